@@ -1,0 +1,28 @@
+"""What a day at the fair is: pieces, quiet intervals, budgets, wishes, plan.
+
+Owns the words that every other room speaks in. Refuses nonsense: a span ends after it starts, an
+instant knows its zone, a day has pieces with names of their own. Always holds: every value is
+frozen, every instant is in UTC, no file is read, no clock looked at, no library's type let in.
+"""
+
+from showtime.fair import budgets, wishes
+from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Speaking, Stall
+from showtime.fair.piece import Answers, Performance, Piece
+from showtime.fair.span import Span, Where, instant
+
+__all__ = [
+    "Answers",
+    "Day",
+    "Performance",
+    "Piece",
+    "Plan",
+    "QuietInterval",
+    "Signboard",
+    "Span",
+    "Speaking",
+    "Stall",
+    "Where",
+    "budgets",
+    "instant",
+    "wishes",
+]

@@ -1,0 +1,1 @@
+"""(Situation, time) -> Sentence."""

@@ -1,0 +1,57 @@
+"""What is to be said, before it has words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from showtime.fair import Signboard, instant
+
+
+class Kind(StrEnum):
+    """The situations that a phrase bank has templates for."""
+
+    NEXT = "next"
+    SOON = "soon"
+    CALL = "call"
+    PLAYING = "playing"
+    LATE = "late"
+    CHANGED = "changed"
+    NONE_LEFT = "none_left"
+    TOMORROW = "tomorrow"
+    NOT_OPEN = "not_open"
+    CALLED_OFF = "called_off"
+    CLOCK_UNSET = "clock_unset"
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """One thing to be said at `now`.
+
+    `at` is the start that the sentence tells; None when it tells none. A template that tells a
+    time is chosen if and only if `at` is given. `piece` is the piece in question, `why` a reason
+    in the keeper's words; either may be empty, and templates that need it are then passed over.
+    """
+
+    kind: Kind
+    now: datetime
+    signboard: Signboard
+    at: datetime | None = None
+    piece: str = ""
+    why: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "now", instant(self.now))
+        if self.at is not None:
+            object.__setattr__(self, "at", instant(self.at))
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """Words for a situation; `template` is the number of the template they came from."""
+
+    text: str
+    language: str
+    situation: Situation
+    template: int
