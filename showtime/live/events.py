@@ -1,0 +1,155 @@
+"""All that can happen on a live day. Past tense, frozen; the journal holds nothing else.
+
+`at` is the instant it happened. A slot names a performance by its start and its piece's name, so
+that a journal can be read without the settings it was made with.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from showtime.wording import Kind
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Slot:
+    """A planned start and the name of the piece."""
+
+    starts: datetime
+    piece: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayBegan(Event):
+    """The day's plan was made; `tomorrow` is the first start of the next fair day, if it is near."""
+
+    stall: str
+    date: date
+    slots: tuple[Slot, ...]
+    tomorrow: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayResumed(Event):
+    """The program was started again in mid-day; what it was playing was `interrupted`."""
+
+    interrupted: Slot | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayEnded(Event):
+    """The program was ended on purpose."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockDoubted(Event):
+    """The machine's clock cannot be right: no time is told until the keeper sets it."""
+
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replanned(Event):
+    """The rest of the day was planned anew."""
+
+    slots: tuple[Slot, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PromiseMoved(Event):
+    """A promised time cannot be kept; `to` is the new one, None when there is none."""
+
+    told: datetime
+    to: datetime | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked(Event):
+    """Somebody asked while the last answer was still in the air: that answer serves."""
+
+    trigger: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answered(Event):
+    """Words were given: `told` is the start they promise. `spoken`: aloud, softly or silent."""
+
+    trigger: str
+    kind: Kind
+    text: str
+    language: str
+    template: int
+    told: datetime | None
+    spoken: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Started(Event):
+    slot: Slot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finished(Event):
+    slot: Slot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Missed(Event):
+    """A start's time passed without it, for the reason given."""
+
+    slot: Slot
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held(Event):
+    """Nothing moves until it is released."""
+
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Released(Event):
+    """The keeper lets the figure go on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delayed(Event):
+    """The keeper said that a start will be late by so many minutes."""
+
+    slot: Slot
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Skipped(Event):
+    """The keeper took a start out."""
+
+    slot: Slot
+
+
+KINDS: tuple[type[Event], ...] = (
+    DayBegan,
+    DayResumed,
+    DayEnded,
+    ClockDoubted,
+    Replanned,
+    PromiseMoved,
+    Asked,
+    Answered,
+    Started,
+    Finished,
+    Missed,
+    Held,
+    Released,
+    Delayed,
+    Skipped,
+)

@@ -1,0 +1,123 @@
+"""What is known of the running day at one moment: the fold of its events."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from showtime.fair import Day
+from showtime.live.events import (
+    Answered,
+    DayBegan,
+    DayEnded,
+    DayResumed,
+    Event,
+    Finished,
+    Held,
+    Released,
+    Slot,
+    Started,
+)
+
+REMEMBERED = 100
+"""So many of the last answers are not said again (where the phrase bank allows it)."""
+
+
+class Stage(StrEnum):
+    """Where the day stands."""
+
+    UNBEGUN = "unbegun"
+    WAITING = "waiting"
+    PLAYING = "playing"
+    HELD = "held"
+    ENDED = "ended"
+
+
+TRANSITIONS: dict[tuple[Stage, type[Event]], Stage] = {
+    (Stage.UNBEGUN, DayBegan): Stage.WAITING,
+    (Stage.WAITING, Started): Stage.PLAYING,
+    (Stage.PLAYING, Finished): Stage.WAITING,
+    (Stage.WAITING, Held): Stage.HELD,
+    (Stage.PLAYING, Held): Stage.HELD,
+    (Stage.HELD, Released): Stage.WAITING,
+    (Stage.WAITING, DayEnded): Stage.ENDED,
+    (Stage.PLAYING, DayEnded): Stage.ENDED,
+    (Stage.HELD, DayEnded): Stage.ENDED,
+    (Stage.ENDED, DayResumed): Stage.WAITING,
+}
+"""Every event that changes the stage; any other leaves it as it is."""
+
+
+class Outcome(StrEnum):
+    """What became of a promise."""
+
+    OPEN = "open"
+    KEPT = "kept"
+    CHANGED = "changed"
+    BROKEN = "broken"
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """A start that was told: when first and last, how often, to which triggers, what became of it.
+
+    `moved_to` is the start that was given in its stead (`CHANGED`); None with `CHANGED` means
+    that it was called off. `apologised` counts the answers that said so.
+    """
+
+    told: datetime
+    first_said: datetime
+    last_said: datetime
+    times: int
+    triggers: tuple[str, ...]
+    outcome: Outcome = Outcome.OPEN
+    moved_to: datetime | None = None
+    why: str = ""
+    apologised: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A performance that began at `started`; `ended` is None while it plays."""
+
+    slot: Slot
+    started: datetime
+    ended: datetime | None = None
+    interrupted: bool = False
+
+
+@dataclass(frozen=True)
+class DayState:
+    """The state that faces show and answers are given from. Made by `fold`, nothing else."""
+
+    day: Day
+    keep_within: timedelta
+    stage: Stage = Stage.UNBEGUN
+    upcoming: tuple[Slot, ...] = ()
+    played: tuple[Played, ...] = ()
+    missed: tuple[Slot, ...] = ()
+    promises: tuple[Promise, ...] = ()
+    tomorrow: datetime | None = None
+    hold: str = ""
+    doubt: str = ""
+    asked: int = 0
+    said: tuple[str, ...] = ()
+    last_answer: Answered | None = None
+    last_at: datetime | None = None
+
+    @property
+    def playing(self) -> Slot | None:
+        """What plays now."""
+        if self.played and self.played[-1].ended is None:
+            return self.played[-1].slot
+        return None
+
+    @property
+    def next(self) -> Slot | None:
+        """The first start still to come."""
+        return self.upcoming[0] if self.upcoming else None
+
+    def promised(self) -> tuple[datetime, ...]:
+        """The told starts that are still to be kept."""
+        return tuple(p.told for p in self.promises if p.outcome is Outcome.OPEN)
