@@ -44,7 +44,7 @@ _READERS: dict[Any, Callable[[Any], Any]] = {
 
 
 @cache
-def _readers(kind: type[Event]) -> dict[str, Callable[[Any], Any]]:
+def _readers(kind: Any) -> dict[str, Callable[[Any], Any]]:
     hints = get_type_hints(kind)
     return {
         field.name: _READERS[hints[field.name]]

@@ -27,7 +27,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayBegan(Event):
-    """The day's plan was made; `tomorrow` is the first start of the next fair day, if it is near."""
+    """The plan was made; `tomorrow` is the first start of the next day, if that is a fair day."""
 
     stall: str
     date: date

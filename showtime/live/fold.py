@@ -17,7 +17,6 @@ from showtime.live.state import (
     Outcome,
     Played,
     Promise,
-    Stage,
 )
 from showtime.wording import Kind
 
@@ -85,8 +84,8 @@ def _day_began(tally: _Tally, event: happened.DayBegan) -> None:
 
 
 def _day_resumed(tally: _Tally, event: happened.DayResumed) -> None:
-    if event.interrupted is not None:
-        _end_playing(tally, event.at, interrupted=True)
+    tally.hold = "started again"
+    _end_playing(tally, event.at, interrupted=True)
 
 
 def _day_ended(tally: _Tally, event: happened.DayEnded) -> None:
@@ -146,8 +145,12 @@ def _started(tally: _Tally, event: happened.Started) -> None:
     tally.played.append(Played(event.slot, event.at))
     within = tally.begun_from.keep_within
     for told, promise in tally.promises.items():
-        if promise.outcome is Outcome.OPEN and abs(event.at - told) <= within:
+        if promise.outcome is not Outcome.OPEN:
+            continue
+        if abs(event.at - told) <= within:
             tally.settle(told, outcome=Outcome.KEPT)
+        elif told == event.slot.starts:
+            tally.settle(told, outcome=Outcome.BROKEN, why="started late")
 
 
 def _end_playing(tally: _Tally, at: datetime, *, interrupted: bool) -> None:
@@ -201,8 +204,3 @@ _HANDLERS: dict[type[happened.Event], Callable[[_Tally, Any], None]] = {
     happened.Delayed: _delayed,
     happened.Skipped: _skipped,
 }
-
-
-def is_over(state: DayState) -> bool:
-    """True when the day was ended and nothing is to come."""
-    return state.stage is Stage.ENDED

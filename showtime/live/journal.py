@@ -61,9 +61,9 @@ class Journal:
 
     def __iter__(self) -> Iterator[Event]:
         """All events so far. JournalError at one that this program cannot read."""
-        query = "SELECT number, version, kind, body FROM events ORDER BY number"
+        query = "SELECT version, kind, body FROM events ORDER BY number"
         try:
-            for number, version, kind, body in self._db.execute(query):
+            for version, kind, body in self._db.execute(query):
                 if version > VERSION:
                     raise ValueError("it was written by a newer program")
                 yield decode(kind, body)

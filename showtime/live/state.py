@@ -44,9 +44,10 @@ TRANSITIONS: dict[tuple[Stage, type[Event]], Stage] = {
     (Stage.WAITING, DayEnded): Stage.ENDED,
     (Stage.PLAYING, DayEnded): Stage.ENDED,
     (Stage.HELD, DayEnded): Stage.ENDED,
-    (Stage.ENDED, DayResumed): Stage.WAITING,
+    **{(stage, DayResumed): Stage.HELD for stage in Stage if stage is not Stage.UNBEGUN},
 }
-"""Every event that changes the stage; any other leaves it as it is."""
+"""Every event that changes the stage; any other leaves it as it is. A day that was resumed is
+held: after a restart nothing moves until the keeper says so."""
 
 
 class Outcome(StrEnum):

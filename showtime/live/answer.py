@@ -1,0 +1,89 @@
+"""DayState and an instant -> what is to be said, and how loudly. Pure."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from showtime.fair import Answers
+from showtime.live.state import DayState, Outcome, Stage
+from showtime.wording import Kind, Situation
+
+SOON = timedelta(minutes=3)
+"""A start this near is told as soon rather than by its time (common practice at a stall: a
+visitor can wait that long without looking at a clock)."""
+
+OVERDUE = timedelta(seconds=5)
+"""A start that has not come this long after its time is late, not soon."""
+
+
+class Manner(StrEnum):
+    """How an answer is given; silent is by words on the screen alone."""
+
+    ALOUD = "aloud"
+    SOFTLY = "softly"
+    SILENT = "silent"
+
+
+def answer(state: DayState, now: datetime) -> Situation:
+    """What a thoughtful keeper would say at `now` to somebody who asks for the next performance."""
+    kind, at, piece, why = _answer(state, now)
+    return Situation(kind, now, state.day.signboard, at=at, piece=piece, why=why)
+
+
+def _answer(state: DayState, now: datetime) -> tuple[Kind, datetime | None, str, str]:
+    if state.doubt:
+        return Kind.CLOCK_UNSET, None, "", state.doubt
+    coming, playing = state.next, state.playing
+    if playing is not None:
+        return Kind.PLAYING, coming and coming.starts, playing.piece, ""
+    if state.stage is Stage.HELD and state.upcoming:
+        return Kind.LATE, None, "", ""
+    if coming is None:
+        return _nothing_left(state, now)
+    if coming.starts < now - OVERDUE:
+        return Kind.LATE, None, coming.piece, ""
+    if _apologies_due(state, now):
+        return Kind.CHANGED, coming.starts, coming.piece, _reason(state)
+    if now < state.day.hours.start:
+        return Kind.NOT_OPEN, coming.starts, coming.piece, ""
+    soon = coming.starts - now <= SOON
+    return Kind.SOON if soon else Kind.NEXT, coming.starts, coming.piece, ""
+
+
+def _nothing_left(state: DayState, now: datetime) -> tuple[Kind, datetime | None, str, str]:
+    if _apologies_due(state, now):
+        return Kind.CALLED_OFF, None, "", _reason(state)
+    if state.tomorrow is not None:
+        return Kind.TOMORROW, state.tomorrow, "", ""
+    return Kind.NONE_LEFT, None, "", ""
+
+
+def _apologies_due(state: DayState, now: datetime) -> bool:
+    """True while a time that was told and then moved has not yet passed.
+
+    A visitor who was told it may still come by: everyone who asks before then hears of the change.
+    """
+    return any(p.outcome is Outcome.CHANGED and p.told > now for p in state.promises)
+
+
+def _reason(state: DayState) -> str:
+    moved = [p for p in state.promises if p.outcome is Outcome.CHANGED]
+    return moved[-1].why if moved else ""
+
+
+def manner(state: DayState, now: datetime) -> Manner:
+    """How loudly to answer: as the quiet interval or the piece that is on asks for."""
+    quiet = state.day.quiet_at(now)
+    if quiet is not None:
+        return Manner(quiet.answers)
+    if state.playing is not None:
+        pieces = {piece.name: piece.answers for piece in state.day.pieces}
+        return Manner(pieces.get(state.playing.piece, Answers.SOFTLY))
+    return Manner.ALOUD
+
+
+def may_call(state: DayState, now: datetime) -> bool:
+    """True when the figure may raise its voice unasked: nothing plays, is held, or must be quiet."""
+    forbidden = any(quiet.forbidden.holds(now) for quiet in state.day.quiet)
+    return state.stage is Stage.WAITING and not forbidden and not state.doubt
