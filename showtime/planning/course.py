@@ -26,6 +26,10 @@ _SLACK = 1e-9
 """The share of its limit by which a level may be above it: sums of floats are not exact."""
 
 
+_ANOTHER_DATE = timedelta(days=1)
+"""What is further than this from the open hours spends nothing of this day's budgets."""
+
+
 @dataclass(frozen=True, slots=True)
 class Point:
     """A level at a moment. Two points at one moment are a jump."""
@@ -49,7 +53,7 @@ def course(budget: Budget, day: Day, performances: Sequence[Performance]) -> tup
     has spent before the day (`initial`) counts from the first moment of the walk. Performances
     that sound together each spend their own.
     """
-    played = _Played(day.hours, performances)
+    played = _Played(day.hours, by_date(day, performances)[0])
     spends = {piece: budget.spend(piece) for piece in played.starts}
     match budget.drain:
         case Leak(time_constant):
@@ -62,15 +66,25 @@ def course(budget: Budget, day: Day, performances: Sequence[Performance]) -> tup
     return tuple(Point(day.hours.start + at * _MICROSECOND, level) for at, level in points)
 
 
+def by_date(
+    day: Day, performances: Sequence[Performance]
+) -> tuple[list[Performance], list[Performance]]:
+    """The performances in order of time, and apart from them those of other dates altogether."""
+    first, last = day.hours.start - _ANOTHER_DATE, day.hours.end + _ANOTHER_DATE
+    ordered = sorted(performances, key=lambda each: (each.starts, each.piece.name))
+    near = [each for each in ordered if first <= each.starts <= last]
+    return near, [each for each in ordered if not first <= each.starts <= last]
+
+
 class _Played:
-    """What sounds when, in microseconds from opening."""
+    """What sounds when, in microseconds from opening; `performances` are in order of time."""
 
     def __init__(self, hours: Span, performances: Sequence[Performance]) -> None:
         self.starts: dict[Piece, list[int]] = {}
         closes = hours.length // _MICROSECOND
         marks = {0, closes}
         sounding = []
-        for performance in sorted(performances, key=lambda each: each.starts):
+        for performance in performances:
             start = (performance.starts - hours.start) // _MICROSECOND
             end = start + performance.piece.lasts // _MICROSECOND
             self.starts.setdefault(performance.piece, []).append(start)

@@ -12,11 +12,8 @@ from datetime import datetime, timedelta
 
 from showtime.fair import Day, Performance, Where, instant
 from showtime.fair.budgets import Budget, Leak, Window
-from showtime.planning.course import Point, course, exceeds
+from showtime.planning.course import Point, by_date, course, exceeds
 from showtime.planning.wallclock import clock, length
-
-_ANOTHER_DATE = timedelta(days=1)
-"""Performances further than this from the open hours spend nothing of this day's budgets."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +38,9 @@ def broken(day: Day, performances: Sequence[Performance]) -> tuple[Broken, ...]:
 
     The list may come from anywhere: unsorted, with doubles, with unknown pieces, outside the day.
     """
-    ordered, strays = _in_order(day, performances)
+    ordered, strays = by_date(day, performances)
     found = [
-        *strays,
+        *(_stray(day, performance) for performance in strays),
         *(each for performance in ordered for each in _alone(day, performance)),
         *_too_close(day, ordered),
         *_missing(day, ordered),
@@ -52,21 +49,11 @@ def broken(day: Day, performances: Sequence[Performance]) -> tuple[Broken, ...]:
     return tuple(sorted(found, key=lambda each: each.at))
 
 
-def _in_order(
-    day: Day, performances: Sequence[Performance]
-) -> tuple[list[Performance], list[Broken]]:
-    """The performances in order, and apart from them what belongs to another date altogether."""
-    first, last = day.hours.start - _ANOTHER_DATE, day.hours.end + _ANOTHER_DATE
-    ordered, strays = [], []
-    for performance in sorted(performances, key=lambda each: (each.starts, each.piece.name)):
-        if first <= performance.starts <= last:
-            ordered.append(performance)
-        else:
-            rule = "opens" if performance.starts < first else "closes"
-            then = f"{performance.starts:%Y-%m-%d %H:%M} UTC"
-            why = f"{performance.piece.name} at {then} is not on {day.date.isoformat()}"
-            strays.append(Broken(rule, why, performance.starts, day.where))
-    return ordered, strays
+def _stray(day: Day, performance: Performance) -> Broken:
+    rule = "opens" if performance.starts < day.hours.start else "closes"
+    then = f"{performance.starts:%Y-%m-%d %H:%M} UTC"
+    why = f"{performance.piece.name} at {then} is not on {day.date.isoformat()}"
+    return Broken(rule, why, performance.starts, day.where)
 
 
 def _named(day: Day, performance: Performance) -> str:
