@@ -7,6 +7,7 @@ frozen, every instant is in UTC, no file is read, no clock looked at, no library
 
 from showtime.fair import budgets, wishes
 from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Speaking, Stall
+from showtime.fair.errors import ShowtimeError
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where, instant
 
@@ -17,6 +18,7 @@ __all__ = [
     "Piece",
     "Plan",
     "QuietInterval",
+    "ShowtimeError",
     "Signboard",
     "Span",
     "Speaking",

@@ -1,1 +1,24 @@
-"""A room to be furnished."""
+"""YAML and .ics files to fair values; the only room that reads configuration.
+
+Owns what people may type and what it means. Refuses to guess: half a settings file is no settings
+file. Always holds: every problem of all files is told together, each with file:line:column and
+what would be right; nothing but SettingsError comes out of a broken file.
+"""
+
+from showtime.settings.compose import parse_yaml
+from showtime.settings.problem import Problem, SettingsError
+from showtime.settings.shipped import find_config, shipped
+from showtime.settings.tree import Mapping, Node, Pair, Scalar, Sequence
+
+__all__ = [
+    "Mapping",
+    "Node",
+    "Pair",
+    "Problem",
+    "Scalar",
+    "Sequence",
+    "SettingsError",
+    "find_config",
+    "parse_yaml",
+    "shipped",
+]
