@@ -1,1 +1,10 @@
-"""A room to be furnished."""
+"""What people see: the keeper's screen, plain lines, the plan's timeline.
+
+Owns every look. Refuses to decide anything: faces read the state and show it. Always holds: what
+settings call something is shown as text, whatever characters are in it.
+"""
+
+from showtime.faces.lines import Lines
+from showtime.faces.screen import Screen
+
+__all__ = ["Lines", "Screen"]

@@ -1,1 +1,28 @@
-"""A room to be furnished."""
+"""The live day: events, journal, fold, answer, the keeper's actions, the running day.
+
+Owns what happened and what follows from it. Refuses to tell a time that it may not keep: a promise
+is on disk before it is spoken. Always holds: the state is the fold of the journal; `answer` depends
+on nothing but a state and an instant; the machine's clock is looked at in clock.py alone.
+"""
+
+from showtime.live.answer import answer
+from showtime.live.clock import ShiftedClock, WallClock
+from showtime.live.fold import fold
+from showtime.live.house import House
+from showtime.live.journal import Journal, JournalError
+from showtime.live.running import RunningDay, World
+from showtime.live.state import DayState, Stage
+
+__all__ = [
+    "DayState",
+    "House",
+    "Journal",
+    "JournalError",
+    "RunningDay",
+    "ShiftedClock",
+    "Stage",
+    "WallClock",
+    "World",
+    "answer",
+    "fold",
+]

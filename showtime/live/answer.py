@@ -36,7 +36,7 @@ def _answer(state: DayState, now: datetime) -> tuple[Kind, datetime | None, str,
         return Kind.CLOCK_UNSET, None, "", state.doubt
     coming, playing = state.next, state.playing
     if playing is not None:
-        return Kind.PLAYING, coming and coming.starts, playing.piece, ""
+        return Kind.PLAYING, coming.starts if coming else None, playing.piece, ""
     if state.stage is Stage.HELD and state.upcoming:
         return Kind.LATE, None, "", ""
     if coming is None:
@@ -84,6 +84,6 @@ def manner(state: DayState, now: datetime) -> Manner:
 
 
 def may_call(state: DayState, now: datetime) -> bool:
-    """True when the figure may raise its voice unasked: nothing plays, is held, or must be quiet."""
+    """True when the figure may raise its voice unasked: it does not play, nor hold, nor hush."""
     forbidden = any(quiet.forbidden.holds(now) for quiet in state.day.quiet)
     return state.stage is Stage.WAITING and not forbidden and not state.doubt

@@ -44,7 +44,7 @@ _READERS: dict[Any, Callable[[Any], Any]] = {
 
 
 @cache
-def _readers(kind: Any) -> dict[str, Callable[[Any], Any]]:
+def _readers(kind: type[Any]) -> dict[str, Callable[[Any], Any]]:
     hints = get_type_hints(kind)
     return {
         field.name: _READERS[hints[field.name]]
@@ -62,10 +62,11 @@ def encode(event: Event) -> tuple[str, str]:
 def decode(kind: str, body: str) -> Event:
     """The event that `encode` wrote. ValueError when the text is none."""
     try:
-        event = _CLASSES[kind]
+        event: Any = _CLASSES[kind]
         values = json.loads(body)
         for name, read in _readers(event).items():
             values[name] = read(values[name])
-        return event(**values)
+        found: Event = event(**values)
+        return found
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"not an event of this program: {kind} {body[:80]}") from error

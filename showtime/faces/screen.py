@@ -1,0 +1,128 @@
+"""The live day on the keeper's terminal: readable from two steps away, no glasses on."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from showtime.faces.words import clock_time, length
+from showtime.live import DayState, Stage
+
+if TYPE_CHECKING:
+    from rich.console import Console, RenderableType
+    from rich.text import Text
+
+KEYS = "space ask   l 5 min late   s skip   h hold   r go on   q end the day"
+
+_LABEL = "bold"
+_SOON = timedelta(minutes=3)
+
+
+class Screen:
+    """Shows the state over the whole terminal, once a second."""
+
+    every = 1.0
+
+    def __init__(self, console: Console | None = None) -> None:
+        from rich.console import Console
+        from rich.live import Live
+
+        self._console = console or Console()
+        self._live: Any = Live(console=self._console, screen=True, auto_refresh=False)
+        self._live.start()
+
+    def show(self, state: DayState, now: datetime, note: str) -> None:
+        self._live.update(bill(state, now, note, self._console.height), refresh=True)
+
+    def close(self) -> None:
+        self._live.stop()
+
+
+def bill(state: DayState, now: datetime, note: str, height: int = 24) -> RenderableType:
+    """What the screen shows at `now`, at most `height` lines."""
+    from rich.align import Align
+    from rich.console import Group
+    from rich.rule import Rule
+    from rich.table import Table
+    from rich.text import Text
+
+    board = state.day.signboard
+    local = state.day.local(now)
+    title = f"{board.figure}  *  {board.stall}  *  {local:%A %d %B}"
+    table = Table.grid(padding=(0, 2))
+    table.add_column(justify="right", style=_LABEL, width=9)
+    table.add_column(ratio=1, overflow="ellipsis", no_wrap=True)
+    for label, line in _rows(state, now, rows=max(2, height - 14)):
+        table.add_row(label, line)
+    answer = state.last_answer
+    spoken = Text(answer.text if answer else "", style="italic", justify="center")
+    asked = f"asked {state.asked} times" if state.asked else "nobody has asked yet"
+    return Group(
+        Rule(Text(title), characters="="),
+        Align.center(Text(f"{local:%H:%M:%S}", style="bold reverse")),
+        Text(),
+        table,
+        Text(),
+        spoken,
+        Text(asked, style="dim", justify="center"),
+        Text(note, style="bold", justify="center"),
+        Rule(characters="-"),
+        Text(KEYS, justify="center", no_wrap=True, overflow="ellipsis"),
+    )
+
+
+def _rows(state: DayState, now: datetime, rows: int) -> list[tuple[str, Text]]:
+    from rich.text import Text
+
+    found = [("ON", _on(state, now)), ("NEXT", _next(state, now))]
+    then = [
+        Text(f"{clock_time(state.day, slot.starts)}  {slot.piece}") for slot in state.upcoming[1:]
+    ]
+    found += [("THEN" if i == 0 else "", line) for i, line in enumerate(then)]
+    if len(found) > rows:
+        left = len(found) - rows + 1
+        found = [*found[: rows - 1], ("", Text(f"and {left} more", style="dim"))]
+    hush = _quiet(state, now)
+    return [*found, ("QUIET", hush)] if hush else found
+
+
+def _on(state: DayState, now: datetime) -> Text:
+    from rich.text import Text
+
+    if state.stage is Stage.HELD:
+        return Text(f"HELD: {state.hold}. r lets it go on", style="bold reverse")
+    if state.playing is None:
+        return Text("nothing", style="dim")
+    piece = state.day.piece(state.playing.piece)
+    left = state.played[-1].started + piece.lasts - now
+    return Text(f"{piece.name}, {length(left)} to go", style="bold")
+
+
+def _next(state: DayState, now: datetime) -> Text:
+    from rich.text import Text
+
+    slot = state.next
+    if slot is None:
+        return Text("nothing more today", style="dim")
+    away = slot.starts - now
+    line = Text(f"{clock_time(state.day, slot.starts)}  ", style="bold")
+    line.append(slot.piece)
+    line.append(f"   in {length(away)}" if away > timedelta(0) else "   overdue", style="bold")
+    if away <= _SOON:
+        line.stylize("reverse")
+    return line
+
+
+def _quiet(state: DayState, now: datetime) -> Text | None:
+    """The quiet interval that is on, or the next one of the day."""
+    from rich.text import Text
+
+    ahead = sorted(
+        (quiet for quiet in state.day.quiet if quiet.span.end > now), key=lambda q: q.span.start
+    )
+    if not ahead:
+        return None
+    quiet, day = ahead[0], state.day
+    times = f"{clock_time(day, quiet.span.start)} to {clock_time(day, quiet.span.end)}"
+    on = quiet.span.start <= now
+    return Text(f"{times}  {quiet.why}{'  (now)' if on else ''}", style="bold" if on else "")

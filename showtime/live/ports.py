@@ -1,0 +1,81 @@
+"""What the running day needs of the world, each with the stand-in that rehearsals use."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Protocol
+
+from showtime.fair import Piece
+from showtime.live.clock import Clock
+
+
+class Speech(Protocol):
+    """The figure's voice as the running day uses it; nothing here may block."""
+
+    def prepare(self, text: str, language: str) -> None:
+        """These words are likely to be said next."""
+
+    def say(self, text: str, language: str, *, softly: bool) -> None:
+        """Start saying the words now, in place of any that are still in the air."""
+
+    @property
+    def speaking(self) -> bool: ...
+
+    @property
+    def trouble(self) -> str:
+        """Why nothing is heard, in a line for the keeper; empty when all is well."""
+
+    def close(self) -> None: ...
+
+
+class Figure(Protocol):
+    """The machine that performs."""
+
+    def play(self, piece: Piece) -> None: ...
+    def stop(self) -> None: ...
+
+
+Beside = Callable[[Callable[[], None]], None]
+"""Does a piece of work without keeping the caller waiting."""
+
+
+def at_once(work: Callable[[], None]) -> None:
+    """The `Beside` of a rehearsal: nobody waits in simulated time, so the work is done here."""
+    work()
+
+
+class WordsOnly:
+    """A voice that makes no sound but takes its time, at a talker's usual pace."""
+
+    def __init__(self, clock: Clock, words_a_minute: int = 170) -> None:
+        self._clock = clock
+        self._pace = timedelta(minutes=1) / words_a_minute
+        self._quiet_from = clock.now()
+        self.trouble = ""
+
+    def prepare(self, text: str, language: str) -> None:
+        """Words need no preparing."""
+
+    def say(self, text: str, language: str, *, softly: bool) -> None:
+        self._quiet_from = self._clock.now() + self._pace * len(text.split())
+
+    @property
+    def speaking(self) -> bool:
+        return self._clock.now() < self._quiet_from
+
+    def close(self) -> None:
+        self._quiet_from = self._clock.now()
+
+
+class IdleFigure:
+    """A figure that is not wired up: it remembers what it was told, and moves nothing."""
+
+    def __init__(self) -> None:
+        self.told: list[str] = []
+
+    def play(self, piece: Piece) -> None:
+        self.told.append(f"play {piece.name}")
+
+    def stop(self) -> None:
+        self.told.append("stop")

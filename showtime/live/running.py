@@ -1,0 +1,298 @@
+"""The running day: whatever happens becomes an event on disk first, and then in the world.
+
+Keys, alarms and planners come in on threads of their own; one lock makes them take turns. What is
+done under it is short: nothing between a press and the sound waits for a plan or a rendering
+that could have been done before.
+"""
+
+from __future__ import annotations
+
+import random
+import threading
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from showtime.fair import Performance
+from showtime.live import actions
+from showtime.live import events as happened
+from showtime.live.answer import SOON, Manner, answer, manner, may_call
+from showtime.live.clock import Alarms, Clock
+from showtime.live.fold import fold
+from showtime.live.journal import Journal, JournalError
+from showtime.live.mend import breaks, performances, performed, slots
+from showtime.live.ports import Beside, Figure, Speech, at_once
+from showtime.live.state import DayState, Stage
+from showtime.wording import Bank, Kind, Sentence, Situation, choose
+
+_CALLED_ENOUGH = timedelta(minutes=1)
+"""Nobody needs calling who asked within this."""
+
+Replanner = Callable[[DayState, datetime], tuple[Performance, ...] | None]
+"""The best rest of the day from `now` on, promises kept; None when there is none."""
+
+
+@dataclass(frozen=True)
+class World:
+    """All that a running day touches."""
+
+    journal: Journal
+    clock: Clock
+    alarms: Alarms
+    speech: Speech
+    figure: Figure
+    banks: Mapping[str, Bank]
+    random: random.Random
+    replanner: Replanner
+    beside: Beside = at_once
+    changed: Callable[[], None] = lambda: None
+
+
+class RunningDay:
+    """One day as it goes. `state` may be read at any time: it is a value, replaced as a whole."""
+
+    def __init__(self, begun_from: DayState, world: World) -> None:
+        self.state = begun_from
+        self.trouble = ""
+        self._world = world
+        self._lock = threading.RLock()
+        self._alarms_set: set[str] = set()
+        self._ready: Sentence | None = None
+
+    def begin(self, plan: Iterable[Performance], tomorrow: datetime | None) -> None:
+        """Begin a new day with its plan."""
+        day = self.state.day
+        self._record(
+            happened.DayBegan(
+                at=self._world.clock.now(),
+                stall=day.signboard.stall,
+                date=day.date,
+                slots=slots(plan),
+                tomorrow=tomorrow,
+            )
+        )
+        self._miss_what_is_past()
+
+    def resume(self, history: Iterable[happened.Event]) -> None:
+        """Go on with a day that was begun before; it is held until the keeper releases it."""
+        self.state = fold(self.state, history)
+        now, last = self._world.clock.now(), self.state.last_at
+        if last is not None and now < last:
+            why = f"the clock says {now:%Y-%m-%d %H:%M}, but it has been {last:%Y-%m-%d %H:%M} UTC"
+            self._record(happened.ClockDoubted(at=last, why=why))
+        self._record(happened.DayResumed(at=now, interrupted=self.state.playing))
+
+    def end(self) -> None:
+        """End the day on purpose; what plays is stopped."""
+        with self._lock:
+            if self.state.playing is not None:
+                self._world.figure.stop()
+            if self.state.stage is not Stage.ENDED:
+                self._record(happened.DayEnded(at=self._world.clock.now()))
+
+    def asked(self, trigger: str) -> happened.Answered:
+        """Somebody asked when the next one is: give the answer, and return it.
+
+        While an answer that is still true is in the air, it serves whoever asks again.
+        """
+        with self._lock:
+            situation = answer(self.state, self._world.clock.now())
+            last = self.state.last_answer
+            if last and self._world.speech.speaking and self._still_true(last, situation):
+                self._record(happened.Asked(at=situation.now, trigger=trigger))
+                return last
+            return self._answer(trigger, situation, manner(self.state, situation.now))
+
+    def hold(self) -> str:
+        """Stop everything at once."""
+        with self._lock:
+            self._world.figure.stop()
+            return self._decided(actions.hold(self.state, self._world.clock.now()))
+
+    def release(self) -> str:
+        """Let the figure go on; a start that is only just due comes at once."""
+        with self._lock:
+            now = self._world.clock.now()
+            said = self._decided(actions.release(self.state, now))
+            coming = self.state.next
+            if coming is not None and coming.starts <= now:
+                self._start_due(coming)
+            self._replan_beside()
+        return said
+
+    def delay(self, minutes: int) -> str:
+        """The next start will be late by `minutes`."""
+        with self._lock:
+            said = self._decided(actions.delay(self.state, self._world.clock.now(), minutes))
+            self._replan_beside()
+        return said
+
+    def skip(self) -> str:
+        """Leave the next start out."""
+        with self._lock:
+            said = self._decided(actions.skip(self.state, self._world.clock.now()))
+            self._replan_beside()
+        return said
+
+    def _decided(self, outcome: actions.Decision | actions.Refusal) -> str:
+        if isinstance(outcome, actions.Decision):
+            self._record(*outcome.events)
+        return outcome.said
+
+    def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
+        sentence = self._words(situation)
+        said = happened.Answered(
+            at=situation.now,
+            trigger=trigger,
+            kind=situation.kind,
+            text=sentence.text,
+            language=sentence.language,
+            template=sentence.template,
+            told=situation.at,
+            spoken=how.value,
+        )
+        self._record(said, look_ahead=False)
+        if how is not Manner.SILENT:
+            speech = self._world.speech
+            speech.say(said.text, said.language, softly=how is Manner.SOFTLY)
+        self._look_ahead()
+        return said
+
+    def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
+        return (last.kind, last.told) == (situation.kind, situation.at)
+
+    def _words(self, situation: Situation) -> Sentence:
+        ready = self._ready
+        if ready is not None and _same_words(ready.situation, situation):
+            return ready
+        return self._chosen(situation)
+
+    def _chosen(self, situation: Situation) -> Sentence:
+        language = self.state.day.signboard.languages[0]
+        bank = self._world.banks[language]
+        return choose(bank, situation, self.state.said, self._world.random)
+
+    def _look_ahead(self) -> None:
+        """Choose the next answer's words, and have them rendered, before anybody asks."""
+        self._ready = self._chosen(answer(self.state, self._world.clock.now()))
+        self._world.speech.prepare(self._ready.text, self._ready.language)
+
+    def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
+        """Events to disk, then into the state, then into the alarms."""
+        with self._lock:
+            try:
+                self._world.journal.append(*events)
+            except JournalError as error:
+                self.trouble = f"NOT RECORDING: {error}"
+            before, self.state = self.state, fold(self.state, events)
+            if self.state.upcoming != before.upcoming:
+                self._set_alarms()
+            if look_ahead:
+                self._look_ahead()
+        self._world.changed()
+
+    def _set_alarms(self) -> None:
+        wanted = {}
+        now = self._world.clock.now()
+        for slot in self.state.upcoming:
+            wanted[f"start {slot.starts} {slot.piece}"] = (slot.starts, self._starter(slot))
+            for before in self.state.day.calls:
+                moment = slot.starts - before
+                if moment > now:
+                    wanted[f"call {before} before {slot.starts}"] = (moment, self._caller(slot))
+            for minute in range(int(SOON / timedelta(minutes=1)) + 1):
+                moment = slot.starts - timedelta(minutes=minute)
+                if moment > now:
+                    wanted[f"words {minute} before {slot.starts}"] = (moment, self._refresh)
+        for key in self._alarms_set - wanted.keys():
+            self._world.alarms.drop(key)
+        for key in wanted.keys() - self._alarms_set:
+            self._world.alarms.set(key, *wanted[key])
+        self._alarms_set = set(wanted)
+
+    def _refresh(self) -> None:
+        with self._lock:
+            self._look_ahead()
+
+    def _starter(self, slot: happened.Slot) -> Callable[[], None]:
+        return lambda: self._start_due(slot)
+
+    def _caller(self, slot: happened.Slot) -> Callable[[], None]:
+        return lambda: self._call_due(slot)
+
+    def _start_due(self, slot: happened.Slot) -> None:
+        with self._lock:
+            now = self._world.clock.now()
+            if slot not in self.state.upcoming or self.state.stage is not Stage.WAITING:
+                return
+            if now - slot.starts > self.state.keep_within:
+                self._miss_what_is_past()
+                return
+            self._record(happened.Started(at=now, slot=slot))
+            piece = self.state.day.piece(slot.piece)
+            self._world.figure.play(piece)
+            self._world.alarms.set(
+                f"finish {slot.starts}", now + piece.lasts, lambda: self._finish_due(slot)
+            )
+
+    def _finish_due(self, slot: happened.Slot) -> None:
+        with self._lock:
+            if self.state.playing == slot:
+                self._record(happened.Finished(at=self._world.clock.now(), slot=slot))
+
+    def _call_due(self, slot: happened.Slot) -> None:
+        """Gather a crowd, unless the figure speaks anyway or was just asked."""
+        with self._lock:
+            now, last = self._world.clock.now(), self.state.last_answer
+            asked_just_now = last is not None and now - last.at < _CALLED_ENOUGH
+            if slot != self.state.next or not may_call(self.state, now) or asked_just_now:
+                return
+            if self._world.speech.speaking:
+                return
+            signboard = self.state.day.signboard
+            call = Situation(Kind.CALL, now, signboard, at=slot.starts, piece=slot.piece)
+            self._answer("call", call, Manner.ALOUD)
+
+    def _miss_what_is_past(self) -> None:
+        now = self._world.clock.now()
+        past = [slot for slot in self.state.upcoming if slot.starts + self.state.keep_within < now]
+        if past:
+            why = "its time had passed"
+            self._record(*(happened.Missed(at=now, slot=slot, why=why) for slot in past))
+
+    def _replan_beside(self) -> None:
+        asked_of = self.state
+        self._world.beside(lambda: self._replan(asked_of))
+
+    def _replan(self, asked_of: DayState) -> None:
+        coming = self._world.replanner(asked_of, self._world.clock.now())
+        with self._lock:
+            now, day = self._world.clock.now(), self.state.day
+            if coming is None or self.state.upcoming != asked_of.upcoming:
+                return
+            promises_kept = {p.starts for p in coming}.issuperset(self._promised_and_coming())
+            played = performed(self.state)
+            sound = breaks(day, [*played, *coming]) <= breaks(day, played)
+            if promises_kept and sound and slots(coming) != self.state.upcoming:
+                self._record(*actions.rearranged(self.state, now, coming, "planned anew"))
+
+    def _promised_and_coming(self) -> set[datetime]:
+        coming = {p.starts for p in performances(self.state.day, self.state.upcoming)}
+        return coming.intersection(self.state.promised())
+
+
+def _same_words(ready: Situation, wanted: Situation) -> bool:
+    """True when a sentence for `ready` says the right thing for `wanted`, only a moment later."""
+    same = (ready.kind, ready.at, ready.piece, ready.why) == (
+        wanted.kind,
+        wanted.at,
+        wanted.piece,
+        wanted.why,
+    )
+    return same and _minutes_left(ready) == _minutes_left(wanted)
+
+
+def _minutes_left(situation: Situation) -> int | None:
+    if situation.kind not in (Kind.SOON, Kind.CALL) or situation.at is None:
+        return None
+    return round((situation.at - situation.now) / timedelta(minutes=1))
