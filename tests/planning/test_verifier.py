@@ -156,6 +156,23 @@ def test_a_short_performance_within_a_long_one_does_not_hide_the_long_one() -> N
     ]
 
 
+def test_a_long_reset_outlasts_a_later_end() -> None:
+    slow = replace(DANCE, reset=20 * MINUTE)
+    day = replace(DAY, pieces=(BELLS, slow))
+    found = broken(day, [Performance(at("10:00"), slow), *bells("10:08", "10:20")])
+    assert "starts 10 min after The Pear Dance at 10:00 ends" in found[-1].why
+
+
+def test_the_gap_is_named_where_the_reset_is_as_long_and_touching_is_not_at_once() -> None:
+    alike = replace(BELLS, reset=6 * MINUTE, where=FILE)
+    day = replace(DAY, pieces=(alike,))
+    (close,) = broken(day, [Performance(at(clock), alike) for clock in ("10:00", "10:05")])
+    assert close.where is None
+    assert close.why == (
+        "Frost Bells at 10:05 starts 0 s after Frost Bells at 10:00 ends; the gap is at least 6 min"
+    )
+
+
 def test_the_same_performance_twice_is_two_at_once() -> None:
     assert rules(DAY, bells("12:00", "12:00")) == ["gap"]
 
