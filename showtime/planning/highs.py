@@ -1,0 +1,228 @@
+"""The seam to HiGHS: linear programmes in arrays, solved within a time, and honest answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from showtime.planning.gauges import Floats, Ints
+
+# How far a row may be off in the solver's eyes; a plan is checked more sharply afterwards.
+FEASIBLE = 1e-9
+
+
+@dataclass
+class Rows:
+    """Rows of a linear programme, one after another: lower <= factors . columns <= upper."""
+
+    lengths: list[Ints] = field(default_factory=list)
+    columns: list[Ints] = field(default_factory=list)
+    factors: list[Floats] = field(default_factory=list)
+    lower: list[Floats] = field(default_factory=list)
+    upper: list[Floats] = field(default_factory=list)
+
+    def __len__(self) -> int:
+        return sum(len(block) for block in self.lengths)
+
+    def add(
+        self,
+        columns: Ints,
+        factors: Floats | float = 1.0,
+        *,
+        lower: float = -np.inf,
+        upper: float = np.inf,
+    ) -> None:
+        """One row."""
+        self.lengths.append(np.array([len(columns)]))
+        self.columns.append(columns)
+        self.factors.append(np.broadcast_to(np.asarray(factors, dtype=np.float64), columns.shape))
+        self.lower.append(np.array([lower]))
+        self.upper.append(np.array([upper]))
+
+    def add_matrix(self, matrix: Floats, upper: Floats) -> None:
+        """A row for each row of a full matrix over the first columns, none above `upper`."""
+        row, column = np.nonzero(matrix)
+        self.lengths.append(np.bincount(row, minlength=len(matrix)))
+        self.columns.append(column)
+        self.factors.append(matrix[row, column])
+        self.lower.append(np.full(len(matrix), -np.inf))
+        self.upper.append(upper)
+
+    def extended(self, other: Rows) -> Rows:
+        return Rows(
+            self.lengths + other.lengths,
+            self.columns + other.columns,
+            self.factors + other.factors,
+            self.lower + other.lower,
+            self.upper + other.upper,
+        )
+
+    def packed(self) -> PackedRows:
+        ints, floats = np.zeros(0, np.int64), np.zeros(0)
+        lengths = np.concatenate([ints, *self.lengths])
+        return PackedRows(
+            np.repeat(np.arange(len(lengths)), lengths),
+            np.concatenate([ints, *self.columns]),
+            np.concatenate([floats, *self.factors]),
+            np.concatenate([floats, *self.lower]),
+            np.concatenate([floats, *self.upper]),
+        )
+
+
+@dataclass(frozen=True)
+class PackedRows:
+    """The same as arrays of entries; `row` never falls."""
+
+    row: Ints
+    column: Ints
+    factor: Floats
+    lower: Floats
+    upper: Floats
+
+    @property
+    def begins(self) -> Ints:
+        return np.searchsorted(self.row, np.arange(len(self.lower)))
+
+    def within(self, kept: Ints, columns: int) -> PackedRows:
+        """The rows over the `kept` of so many columns alone, numbered anew."""
+        number = np.full(columns, -1, dtype=np.int64)
+        number[kept] = np.arange(len(kept))
+        column = number[self.column]
+        there = column >= 0
+        return PackedRows(
+            self.row[there], column[there], self.factor[there], self.lower, self.upper
+        )
+
+    def weighed(self, weights: Floats, columns: int) -> Floats:
+        """Per column, the sum of its factors times its rows' weights."""
+        return np.bincount(self.column, self.factor * weights[self.row], columns)
+
+
+@dataclass(frozen=True)
+class Programme:
+    """Minimise cost . x within bounds and rows; the columns marked `whole` are whole numbers."""
+
+    cost: Floats
+    lower: Floats
+    upper: Floats
+    whole: Ints
+    rows: PackedRows
+
+    def within(self, kept: Ints) -> Programme:
+        """The programme in which all other columns are nought."""
+        return Programme(
+            self.cost[kept],
+            self.lower[kept],
+            self.upper[kept],
+            self.whole[kept],
+            self.rows.within(kept, len(self.cost)),
+        )
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The best found (None: nothing), whether it is proven best, and whether none can exist.
+
+    `duals`: the rows' prices, of a relaxation only.
+    """
+
+    values: Floats | None
+    proven: bool = False
+    impossible: bool = False
+    duals: Floats = field(default_factory=lambda: np.zeros(0))
+
+
+def solve(
+    programme: Programme, *, seconds: float, gap: float, start: Floats | None = None
+) -> Outcome:
+    """Solve within `seconds`; proven means within `gap` of the best, in units of the cost."""
+    if seconds <= 0:
+        return Outcome(None)
+    model = _model(programme, seconds, programme.whole)
+    model.setOptionValue("mip_rel_gap", 0.0)
+    model.setOptionValue("mip_abs_gap", gap)
+    if start is not None:
+        model.setSolution(len(start), np.arange(len(start), dtype=np.int32), start)
+    model.run()
+    return _outcome(model)
+
+
+class Relaxation:
+    """The programme with parts of wholes allowed; rows may be added, and it goes on from there."""
+
+    def __init__(self, programme: Programme, seconds: float) -> None:
+        self._model = _model(programme, seconds, np.zeros_like(programme.whole))
+
+    def add(self, rows: PackedRows) -> None:
+        self._model.addRows(
+            len(rows.lower),
+            rows.lower,
+            rows.upper,
+            len(rows.column),
+            rows.begins.astype(np.int32),
+            rows.column.astype(np.int32),
+            rows.factor,
+        )
+
+    def solve(self) -> Outcome:
+        self._model.run()
+        return _outcome(self._model)
+
+
+def _model(programme: Programme, seconds: float, whole: Ints) -> Any:
+    model = _silent()()
+    model.setOptionValue("threads", 1)
+    model.setOptionValue("time_limit", seconds)
+    model.setOptionValue("primal_feasibility_tolerance", FEASIBLE)
+    model.setOptionValue("mip_feasibility_tolerance", FEASIBLE)
+    rows = programme.rows
+    model.passModel(
+        len(programme.cost),
+        len(rows.lower),
+        len(rows.column),
+        2,  # entries row by row
+        1,  # minimise
+        0.0,
+        programme.cost,
+        programme.lower,
+        programme.upper,
+        rows.lower,
+        rows.upper,
+        rows.begins.astype(np.int32),
+        rows.column.astype(np.int32),
+        rows.factor,
+        whole.astype(np.int32),
+    )
+    return model
+
+
+@cache
+def _silent() -> Any:
+    """HiGHS without the lines that it prints when it is first made."""
+    import highspy
+
+    class Silent(highspy.Highs):  # type: ignore[misc]
+        def enableCallbacks(self) -> None:
+            self.setOptionValue("output_flag", False)
+
+    return Silent
+
+
+def _outcome(model: Any) -> Outcome:
+    import highspy
+
+    ended = model.getModelStatus()
+    status = highspy.HighsModelStatus
+    if ended == status.kInfeasible:
+        return Outcome(None, impossible=True)
+    if not np.isfinite(model.getInfo().objective_function_value):
+        return Outcome(None)
+    solution = model.getSolution()
+    if not solution.value_valid:
+        return Outcome(None)
+    return Outcome(
+        np.array(solution.col_value), ended == status.kOptimal, False, np.array(solution.row_dual)
+    )
