@@ -12,6 +12,12 @@ class Clip:
     samples: bytes
     rate: int
 
+    def __post_init__(self) -> None:
+        if len(self.samples) % 2:
+            raise ValueError("a clip holds whole 16-bit samples, so an even number of bytes")
+        if self.rate <= 0:
+            raise ValueError(f"a clip has a positive number of samples a second, not {self.rate}")
+
     @property
     def seconds(self) -> float:
         return len(self.samples) / 2 / self.rate

@@ -1,0 +1,116 @@
+"""What a sound card is to a player, and a card without a loudspeaker for trials."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+RATE = 22_050
+"""Samples a second of a stream: the synthesiser's own, so that speech is not converted here."""
+
+BUFFER_MS = 10
+"""How often a card asks for samples; a clip waits for the next time it does."""
+
+MEANWHILE = "until then the words are on the screen alone"
+REPLUG = f"unplug it and plug it in, {MEANWHILE}"
+GONE = f"the sound card is gone; plug it in again, {MEANWHILE}"
+STUCK = f"the sound card takes no more sound; {REPLUG}"
+NO_ANSWER = f"the sound card does not answer; {REPLUG}"
+BACK = "the sound card is back: the figure speaks again"
+
+Pull = Callable[[int], bytes]
+"""Given a number of samples, that many of them or fewer; the card adds silence."""
+
+
+class CardError(Exception):
+    """No sound will come out; the message says why and what to do."""
+
+
+class Stream(Protocol):
+    """An open sound card. One thread calls these; `start` and `stop` alternate."""
+
+    def start(self) -> None:
+        """Pull samples until `stop`; CardError when the card refuses."""
+
+    def stop(self) -> None:
+        """Pull no more samples, but keep the card."""
+
+    def close(self) -> None:
+        """Let go of the card."""
+
+
+class Card(Protocol):
+    """Something that a stream can be opened on, again and again."""
+
+    def open(self, pull: Pull, lost: Callable[[], None]) -> Stream:
+        """A stream, not yet started; it calls `lost` when the card stops by itself.
+
+        CardError when there is no card or it is in use.
+        """
+
+
+class SoundCard:
+    """The computer's sound card: the default one, or the one that `name` is (part of) the name of.
+
+    The Pulse server (or PipeWire in its place) is tried before ALSA; JACK, made for studios, is
+    left out: where it is not running it complains on stderr.
+    """
+
+    BACKENDS = ("WASAPI", "DSOUND", "WINMM", "COREAUDIO", "PULSEAUDIO", "ALSA", "SNDIO", "OSS")
+
+    def __init__(self, name: str = "") -> None:
+        self._name = name.strip()
+
+    def open(self, pull: Pull, lost: Callable[[], None]) -> Stream:
+        from showtime.voice import miniaudio_stream
+
+        return miniaudio_stream.opened(self.BACKENDS, self._name, pull, lost)
+
+
+class NullCard:
+    """miniaudio's card without a loudspeaker: the real path, in real time, for trials.
+
+    It has the troubles of a real one: `unplug`, and `jam`, after which it is there but takes no
+    samples; `plug_in` ends both.
+    """
+
+    def __init__(self) -> None:
+        self._plugged = True
+        self._jammed = False
+        self._told: list[Callable[[], None]] = []
+
+    def unplug(self) -> None:
+        self._plugged = False
+        told, self._told = self._told, []
+        for lost in told:
+            lost()
+
+    def plug_in(self) -> None:
+        self._plugged, self._jammed = True, False
+
+    def jam(self) -> None:
+        self._jammed = True
+
+    def open(self, pull: Pull, lost: Callable[[], None]) -> Stream:
+        from showtime.voice import miniaudio_stream
+
+        if not self._plugged:
+            raise CardError(no_card())
+        if self._jammed:
+            raise CardError(card_in_use("null"))
+
+        def pulled(frames: int) -> bytes:
+            return b"" if self._jammed or not self._plugged else pull(frames)
+
+        self._told.append(lost)
+        return miniaudio_stream.opened(("NULL",), "", pulled, lost)
+
+
+def no_card() -> str:
+    """The line for a computer without sound."""
+    return f"no sound card was found; plug one in, {MEANWHILE}"
+
+
+def card_in_use(name: str) -> str:
+    """The line for a card that another program does not share."""
+    return f"the sound card {name!r} cannot be opened; end the program that uses it, {MEANWHILE}"

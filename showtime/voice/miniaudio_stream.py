@@ -1,0 +1,168 @@
+"""The seam to miniaudio: its devices as streams, its errors as `CardError`.
+
+Imported only when a card is opened: miniaudio takes about 65 ms.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Generator, Sequence
+from functools import cache
+from typing import Any
+
+import miniaudio
+
+from showtime.voice.card import (
+    BUFFER_MS,
+    MEANWHILE,
+    RATE,
+    CardError,
+    Pull,
+    card_in_use,
+    no_card,
+)
+from showtime.voice.voice_names import near_names
+
+_DISCARDS = "Discard all samples"
+"""How ALSA's list begins the name of its own nothing, which is there without any card."""
+
+
+class _Device(miniaudio.PlaybackDevice):  # type: ignore[misc]
+    """A playback device that gives back its context too, which miniaudio leaves open."""
+
+    def close(self) -> None:
+        super().close()
+        context, self._context = getattr(self, "_context", None), None
+        if context is not None:
+            miniaudio.lib.ma_context_uninit(context)
+
+
+class _Listing(miniaudio.Devices):  # type: ignore[misc]
+    """The names of the cards, without opening each one: one in use would end the list."""
+
+    def _get_info(self, *_: object) -> dict[str, Any]:
+        return {}
+
+
+class MiniaudioStream:
+    """One opened device; `lost` is called when it stops without having been told to."""
+
+    def __init__(self, device: _Device, pull: Pull, lost: Callable[[], None]) -> None:
+        self._device = device
+        self._pull = pull
+        self._lost = lost
+        self._wanted = False
+
+    def start(self) -> None:
+        pulling = _pulling(self._pull)
+        next(pulling)
+        self._device.stop_callback = self._stopped
+        self._wanted = True
+        try:
+            self._device.start(pulling)
+        except miniaudio.MiniaudioError as cause:
+            raise CardError(
+                f"the sound card does not start; unplug it and plug it in, {MEANWHILE}"
+            ) from cause
+
+    def stop(self) -> None:
+        self._wanted = False
+        try:
+            self._device.stop()
+        except miniaudio.MiniaudioError as cause:
+            raise CardError(
+                f"the sound card does not stop; unplug it and plug it in, {MEANWHILE}"
+            ) from cause
+
+    def close(self) -> None:
+        self._wanted = False
+        self._device.close()
+
+    def _stopped(self) -> None:
+        if self._wanted:
+            self._wanted = False
+            self._lost()
+
+
+def opened(
+    backends: Sequence[str], name: str, pull: Pull, lost: Callable[[], None]
+) -> MiniaudioStream:
+    """A stream on the first of the named backends that works here; CardError when none does."""
+    _hush_alsa()
+    enabled = {backend.name: backend for backend in miniaudio.get_enabled_backends()}
+    tried = [enabled[backend] for backend in backends if backend in enabled]
+    card = _named(tried, name) if name else None
+    try:
+        device = _Device(
+            miniaudio.SampleFormat.SIGNED16,
+            nchannels=1,
+            sample_rate=RATE,
+            buffersize_msec=BUFFER_MS,
+            device_id=card,
+            backends=tried,
+            app_name="Showtime",
+        )
+    except miniaudio.MiniaudioError as cause:
+        there = _names(tried)
+        raise CardError(card_in_use(name or next(iter(there))) if there else no_card()) from cause
+    return MiniaudioStream(device, pull, lost)
+
+
+def resampled(samples: bytes, rate: int) -> bytes:
+    """16-bit mono samples at `rate` as they are at `RATE`."""
+    s16 = miniaudio.SampleFormat.SIGNED16
+    return bytes(miniaudio.convert_frames(s16, 1, rate, samples, s16, 1, RATE))
+
+
+def _pulling(pull: Pull) -> Generator[bytes, int, None]:
+    frames = yield b""
+    while True:
+        frames = yield pull(frames)
+
+
+def _cards(backends: list[Any]) -> dict[str, Any]:
+    """The cards' names and what miniaudio opens them by."""
+    try:
+        listing = _Listing(backends).get_playbacks()
+    except miniaudio.MiniaudioError:
+        return {}  # No backend works: there is no card to name.
+    return {card["name"]: card["id"] for card in listing if not card["name"].startswith(_DISCARDS)}
+
+
+def _names(backends: list[Any]) -> list[str]:
+    return list(_cards(backends))
+
+
+def _named(backends: list[Any], name: str) -> Any:
+    cards = _cards(backends)
+    if not cards:
+        raise CardError(no_card())
+    wanted = name.lower()
+    exact = [card for card in cards if card.lower() == wanted]
+    part = [card for card in cards if wanted in card.lower()]
+    if exact or len(part) == 1:
+        return cards[(exact or part)[0]]
+    there = part or near_names(name, list(cards)) or list(cards)
+    raise CardError(
+        f"there is no sound card called {name!r}; there is {' and '.join(map(repr, there))}, "
+        f"{MEANWHILE}"
+    )
+
+
+@cache
+def _hush_alsa() -> object:
+    """Keep ALSA from writing its search for a card to stderr, which may be a live screen.
+
+    The handler that is given back must outlive every call: the cache holds it.
+    """
+    if not sys.platform.startswith("linux"):
+        return None
+    import ctypes
+
+    text, number = ctypes.c_char_p, ctypes.c_int
+    handler = ctypes.CFUNCTYPE(None, text, number, text, number, text)(lambda *_words: None)
+    try:
+        ctypes.CDLL("libasound.so.2").snd_lib_error_set_handler(handler)
+    except (OSError, AttributeError):
+        return None  # No ALSA on this computer: nothing to hush.
+    return handler

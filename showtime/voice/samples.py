@@ -1,0 +1,72 @@
+"""Arithmetic on 16-bit samples: reading clips, levels, ramps, silence at the ends."""
+
+from __future__ import annotations
+
+import sys
+from array import array
+from collections.abc import Sequence
+
+from showtime.voice.clip import Clip
+
+LOUDEST = 32767
+"""The largest 16-bit sample."""
+
+
+def samples_of(clip: Clip) -> array[int]:
+    """The clip's samples as numbers."""
+    samples = array("h")
+    samples.frombytes(clip.samples)
+    if sys.byteorder == "big":
+        samples.byteswap()
+    return samples
+
+
+def clip_of(samples: array[int], rate: int) -> Clip:
+    """The opposite of `samples_of`."""
+    if sys.byteorder == "big":
+        samples = samples[:]
+        samples.byteswap()
+    return Clip(samples.tobytes(), rate)
+
+
+def peak(samples: Sequence[int]) -> int:
+    """The largest distance from zero."""
+    return max(max(samples), -min(samples)) if samples else 0
+
+
+def scaled(samples: array[int], factor: float) -> array[int]:
+    """Every sample times `factor` (0 or more), held to 16 bits."""
+    if factor == 1.0:
+        return samples
+    if peak(samples) * factor <= LOUDEST:
+        return array("h", [int(sample * factor) for sample in samples])
+    return array("h", [_held(int(sample * factor)) for sample in samples])
+
+
+def ramped(samples: array[int], first: float, last: float) -> array[int]:
+    """Every sample times a factor that goes evenly from `first` to `last` (both 0 to 1)."""
+    step = (last - first) / max(len(samples), 1)
+    return array("h", [int(sample * (first + step * i)) for i, sample in enumerate(samples)])
+
+
+def added(one: array[int], other: array[int]) -> array[int]:
+    """The two together from the same moment, held to 16 bits; as long as the longer one."""
+    longer, shorter = (one, other) if len(one) >= len(other) else (other, one)
+    both = array("h", [_held(a + b) for a, b in zip(longer, shorter, strict=False)])
+    return both + longer[len(shorter) :]
+
+
+def trimmed(samples: array[int], quiet: int, lead: int, tail: int) -> array[int]:
+    """Without the silence at the ends, but for `lead` samples before and `tail` after.
+
+    Silence is what stays at or below `quiet`; empty when all of it is silence.
+    """
+    first = next((i for i, sample in enumerate(samples) if abs(sample) > quiet), None)
+    if first is None:
+        return array("h")
+    last = next(i for i in range(len(samples) - 1, -1, -1) if abs(samples[i]) > quiet)
+    return samples[max(first - lead, 0) : last + 1 + tail]
+
+
+def _held(value: int) -> int:
+    return max(-LOUDEST - 1, min(LOUDEST, value))

@@ -1,0 +1,59 @@
+"""Which of the synthesiser's voices speaks a language, and what a keeper may call it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+CLEAREST = {"en": "gmw/en-us"}
+"""Where a language has several voices: the one that a speech recogniser understood best."""
+
+
+@dataclass(frozen=True, slots=True)
+class VoiceFile:
+    """A voice as the synthesiser lists it: `id` such as gmw/en-us, a display name, languages."""
+
+    id: str
+    name: str
+    languages: tuple[str, ...]
+
+    @property
+    def short(self) -> str:
+        """The id without its family: en-us."""
+        return self.id.rpartition("/")[2]
+
+    def speaks(self, language: str) -> bool:
+        """True when the main part of `language` is the same: a British voice speaks en-US."""
+        wanted = _main_part(language)
+        return any(_main_part(tag) == wanted for tag in (self.short, *self.languages))
+
+
+def voice_for(voices: Sequence[VoiceFile], language: str) -> VoiceFile | None:
+    """The voice for a language tag such as en, fr or pt-BR; None when there is none."""
+    tag = language.lower().replace("_", "-")
+    clearest = [voice for voice in voices if voice.id == CLEAREST.get(tag)]
+    exact = [voice for voice in voices if tag == voice.short or tag in voice.languages]
+    close = [voice for voice in voices if voice.speaks(tag)]
+    return next(iter(clearest + exact + close), None)
+
+
+def voice_named(voices: Sequence[VoiceFile], name: str) -> VoiceFile | None:
+    """The voice a keeper calls `name`: its id, short id or display name, in any case."""
+    wanted = name.strip().lower()
+    return next(
+        (voice for voice in voices if wanted in (voice.id, voice.short, voice.name.lower())), None
+    )
+
+
+def near_names(wanted: str, names: Sequence[str]) -> list[str]:
+    """Up to three of `names` that look like `wanted`, the nearest first, in any case."""
+    from difflib import get_close_matches
+
+    by_lower = {name.lower(): name for name in names}
+    near = get_close_matches(wanted.lower(), by_lower, n=3, cutoff=0.5)
+    held = [low for low in by_lower if wanted and wanted.lower() in low and low not in near]
+    return [by_lower[low] for low in (near + held)[:3]]
+
+
+def _main_part(tag: str) -> str:
+    return tag.lower().partition("-")[0]
