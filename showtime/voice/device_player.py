@@ -78,6 +78,7 @@ class DevicePlayer:
         self._pulling = False
         self._seen = 0
         self._trouble = NO_ANSWER
+        self._announced = False
         self._closed = False
         tried = threading.Event()
         # A daemon, because the interpreter waits for other threads before it runs `atexit`.
@@ -88,6 +89,7 @@ class DevicePlayer:
         # An open card would keep the interpreter from ending.
         atexit.register(self.close)
         tried.wait(self._patience.answer)
+        self._announced = bool(self._trouble)
 
     @property
     def busy(self) -> bool:
@@ -127,21 +129,24 @@ class DevicePlayer:
         self._closed = True
         atexit.unregister(self.close)
         self._events.put(_Closing())
-        self._thread.join(self._patience.answer)
+        if threading.current_thread() is not self._thread:
+            self._thread.join(self._patience.answer)
 
     def _tend(self, tried: threading.Event) -> None:
         """The thread: one event after another, and a look around when none comes."""
-        self._open(first=True)
-        tried.set()
-        while True:
-            try:
-                event = self._events.get(timeout=self._until_next_look())
-            except queue.Empty:
-                self._look()
-                continue
-            if isinstance(event, _Closing):
-                return self._let_go()
-            self._handle(event)
+        try:
+            self._open()
+            tried.set()
+            while not isinstance(event := self._next_event(), _Closing):
+                self._handle(event)
+        finally:
+            self._let_go()
+
+    def _next_event(self) -> _Asked | _Lost | _Closing | None:
+        try:
+            return self._events.get(timeout=self._until_next_look())
+        except queue.Empty:
+            return None
 
     def _until_next_look(self) -> float | None:
         if self._stream is None:
@@ -151,38 +156,47 @@ class DevicePlayer:
         self._seen = self._mix.pulls
         return self._patience.stuck if self._mix.busy else self._patience.rest
 
-    def _handle(self, event: _Asked | _Lost) -> None:
+    def _handle(self, event: _Asked | _Lost | None) -> None:
         if self._stream is None:
             self._open()
-        elif isinstance(event, _Lost):
-            if event.number == self._number:
-                self._lose(GONE)
-        elif not self._pulling:
-            self._set_pulling(self._stream, True)
+        elif event is None:
+            self._look(self._stream)
+        elif isinstance(event, _Asked):
+            if not self._pulling:
+                self._set_pulling(self._stream, True)
+        elif event.number == self._number:
+            self._lose(GONE)
 
-    def _look(self) -> None:
-        if self._stream is None:
-            self._open()
-        elif self._mix.pulls == self._seen:
+    def _look(self, stream: Stream) -> None:
+        """Nothing happened for a while: is the card stuck, or may its stream rest?"""
+        if self._mix.pulls == self._seen:
             self._lose(STUCK)
         elif not self._mix.busy:
-            self._set_pulling(self._stream, False)
+            self._set_pulling(stream, False)
 
-    def _open(self, first: bool = False) -> None:
+    def _open(self) -> None:
+        try:
+            self._stream = self._opened()
+        except CardError as cause:
+            # While the keeper knows of a trouble, the first line about it stands.
+            self._trouble = self._trouble if self._announced else str(cause)
+            return
+        self._pulling = True
+        self._trouble = ""
+        if self._announced:
+            self._announced = False
+            self._told(BACK)
+
+    def _opened(self) -> Stream:
         self._number += 1
         number = self._number
+        stream = self._card.open(self._mix.pull, lambda: self._events.put(_Lost(number)))
         try:
-            stream = self._card.open(self._mix.pull, lambda: self._events.put(_Lost(number)))
-        except CardError as cause:
-            if first:
-                self._trouble = str(cause)
-            return
-        self._stream = stream
-        self._set_pulling(stream, True)
-        if self._stream is not None:
-            self._trouble = ""
-            if not first:
-                self._told(BACK)
+            stream.start()
+        except CardError:
+            stream.close()
+            raise
+        return stream
 
     def _set_pulling(self, stream: Stream, pulling: bool) -> None:
         try:
@@ -197,11 +211,11 @@ class DevicePlayer:
 
     def _lose(self, line: str) -> None:
         """Go on silently: tell why, once, and forget the stream."""
-        had_sound = not self._trouble
         self._trouble = line
         self._mix.stop(Ending.UNHEARD)
         stream, self._stream, self._pulling = self._stream, None, False
-        if had_sound:
+        if not self._announced:
+            self._announced = True
             self._told(line)
         if stream is not None:
             stream.close()

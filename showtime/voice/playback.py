@@ -5,8 +5,12 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from enum import StrEnum
+from itertools import count
+from math import ceil
 
 from showtime.voice.clip import Clip
+
+LOOK_S = 0.01
 
 
 class Ending(StrEnum):
@@ -56,8 +60,14 @@ class Playback:
 
     def wait_until_ended(self, seconds: float | None = None) -> Ending | None:
         """Wait for the end; None when the time ran out first."""
-        if self.ending is None:
+        if self._look is None:
             self._ended.wait(seconds)
+            return self._ending
+        # Nothing tells when a clock without a thread reaches the end: look again and again.
+        looks = count() if seconds is None else range(ceil(seconds / LOOK_S))
+        for _ in looks:
+            if self.ending is not None or self._ended.wait(LOOK_S):
+                break
         return self.ending
 
     def start(self) -> None:

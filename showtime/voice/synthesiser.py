@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import os
+import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -21,6 +22,9 @@ from showtime.voice.wave_file import read_wav
 
 VOLUME = 0.7
 """Of the synthesiser's own volume: above it, loud vowels of some voices are cut off inside it."""
+
+LONGEST_PATH = 150
+"""Bytes of a data path that the library's own memory holds; past 159 it ends the whole process."""
 
 
 class VoiceError(Exception):
@@ -43,20 +47,25 @@ class Synthesiser:
         sound = io.BytesIO()
         with self._lock:
             self._failures.clear()
-            self._engine.setProperty("volume", VOLUME)
-            self._engine.setProperty("rate", words_a_minute)
-            self._engine.setProperty("voice", voice)
-            # An open file instead of a name: nothing touches the disk.
-            self._engine.save_to_file(text, sound)
-            self._engine.runAndWait()
+            try:
+                self._engine.setProperty("volume", VOLUME)
+                self._engine.setProperty("rate", words_a_minute)
+                self._engine.setProperty("voice", voice)
+                # An open file instead of a name: nothing touches the disk.
+                self._engine.save_to_file(text, sound)
+                self._engine.runAndWait()
+            except (RuntimeError, ValueError, OSError, KeyError) as cause:
+                self._failures.append(cause)
             failures = list(self._failures)
         if failures:
-            raise VoiceError(f"the voice {voice} failed: {failures[0]}; choose another voice")
+            raise VoiceError(f"the voice {voice} failed ({failures[0]}); choose another voice")
         sound.seek(0)
         try:
             return read_wav(sound)
         except (EOFError, ValueError) as cause:
-            raise VoiceError(f"the voice {voice} gave no sound for {text[:40]!r}") from cause
+            raise VoiceError(
+                f"the voice {voice} gave no sound for {text[:40]!r}; change the words"
+            ) from cause
 
 
 _only: Synthesiser | None = None
@@ -84,8 +93,11 @@ def _started() -> Synthesiser:
     import espeakng_loader
 
     data = espeakng_loader.get_data_path()
+    if not Path(data, "phontab").is_file():
+        # The library would not refuse: it would end the whole process.
+        raise OSError(f"{data} is incomplete")
     library = ctypes.CDLL(espeakng_loader.get_library_path(), mode=ctypes.RTLD_GLOBAL)
-    os.environ["ESPEAK_DATA_PATH"] = data
+    os.environ["ESPEAK_DATA_PATH"] = _short(data)
     with _handed_over(library):
         import pyttsx3
         from pyttsx3.drivers import espeak as driver
@@ -98,6 +110,20 @@ def _started() -> Synthesiser:
     )
     variants = tuple(sorted(file.name for file in Path(data, "voices", "!v").iterdir()))
     return Synthesiser(engine, voices, variants)
+
+
+_links: list[tempfile.TemporaryDirectory[str]] = []
+"""Kept until the process ends: the library reads from its data path all along."""
+
+
+def _short(path: str) -> str:
+    """The same folder by a path that the library's memory holds."""
+    if len(os.fsencode(path)) <= LONGEST_PATH:
+        return path
+    _links.append(tempfile.TemporaryDirectory(prefix="voice-"))
+    link = Path(_links[-1].name, "data")
+    link.symlink_to(path, target_is_directory=True)
+    return str(link)
 
 
 @contextmanager
