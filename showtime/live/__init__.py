@@ -6,23 +6,29 @@ on nothing but a state and an instant; the machine's clock is looked at in clock
 """
 
 from showtime.live.answer import answer
-from showtime.live.clock import ShiftedClock, WallClock
+from showtime.live.clock import SimulatedClock
+from showtime.live.desk import Desk, NoPlanError
 from showtime.live.fold import fold
 from showtime.live.house import House
 from showtime.live.journal import Journal, JournalError
+from showtime.live.opening import open_house
+from showtime.live.rehearsal import Rehearsed
 from showtime.live.running import RunningDay, World
 from showtime.live.state import DayState, Stage
 
 __all__ = [
     "DayState",
+    "Desk",
     "House",
     "Journal",
     "JournalError",
+    "NoPlanError",
+    "Rehearsed",
     "RunningDay",
-    "ShiftedClock",
+    "SimulatedClock",
     "Stage",
-    "WallClock",
     "World",
     "answer",
     "fold",
+    "open_house",
 ]

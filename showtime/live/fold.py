@@ -11,6 +11,8 @@ from typing import Any
 
 from showtime.live import events as happened
 from showtime.live.state import (
+    CALL,
+    OF_ITSELF,
     REMEMBERED,
     TRANSITIONS,
     DayState,
@@ -109,7 +111,7 @@ def _asked(tally: _Tally, event: happened.Asked) -> None:
 
 
 def _answered(tally: _Tally, event: happened.Answered) -> None:
-    if event.kind is not Kind.CALL:
+    if event.trigger not in (CALL, OF_ITSELF):
         tally.asked += 1
     tally.said.append(event.text)
     tally.last_answer = event

@@ -8,6 +8,7 @@ import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
+from showtime.fair import ShowtimeError
 from showtime.live.codec import VERSION, decode, encode
 from showtime.live.events import Event
 
@@ -27,7 +28,7 @@ _APPLICATION_ID = 0x53544A31
 """Marks the file as a journal of this program (SQLite file format, offset 68)."""
 
 
-class JournalError(Exception):
+class JournalError(ShowtimeError):
     """The journal cannot be used; the message says why and what to do."""
 
 

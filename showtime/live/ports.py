@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Protocol
@@ -43,6 +44,11 @@ Beside = Callable[[Callable[[], None]], None]
 def at_once(work: Callable[[], None]) -> None:
     """The `Beside` of a rehearsal: nobody waits in simulated time, so the work is done here."""
     work()
+
+
+def beside(work: Callable[[], None]) -> None:
+    """The `Beside` of a live day: a thread of its own, which ends with the program."""
+    threading.Thread(target=work, name="beside", daemon=True).start()
 
 
 class WordsOnly:

@@ -22,7 +22,7 @@ from showtime.live.fold import fold
 from showtime.live.journal import Journal, JournalError
 from showtime.live.mend import breaks, performances, performed, slots
 from showtime.live.ports import Beside, Figure, Speech, at_once
-from showtime.live.state import DayState, Stage
+from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
 from showtime.wording import Bank, Kind, Sentence, Situation, choose
 
 _CALLED_ENOUGH = timedelta(minutes=1)
@@ -88,7 +88,10 @@ class RunningDay:
             if self.state.playing is not None:
                 self._world.figure.stop()
             if self.state.stage is not Stage.ENDED:
-                self._record(happened.DayEnded(at=self._world.clock.now()))
+                self._record(happened.DayEnded(at=self._world.clock.now()), look_ahead=False)
+            self._world.alarms.close()
+            self._world.speech.close()
+            self._world.journal.close()
 
     def asked(self, trigger: str) -> happened.Answered:
         """Somebody asked when the next one is: give the answer, and return it.
@@ -137,7 +140,17 @@ class RunningDay:
     def _decided(self, outcome: actions.Decision | actions.Refusal) -> str:
         if isinstance(outcome, actions.Decision):
             self._record(*outcome.events)
+            self._own_up()
         return outcome.said
+
+    def _own_up(self) -> None:
+        """Say of its own accord, once and as soon as it may, that a told time has changed."""
+        now = self._world.clock.now()
+        situation = answer(self.state, now)
+        if situation.kind in (Kind.CHANGED, Kind.CALLED_OFF) and may_call(self.state, now):
+            unsaid = [p for p in self.state.promises if p.told > now and p.is_unsaid]
+            if unsaid:
+                self._answer(OF_ITSELF, situation, Manner.ALOUD)
 
     def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
         sentence = self._words(situation)
@@ -204,6 +217,9 @@ class RunningDay:
                 moment = slot.starts - timedelta(minutes=minute)
                 if moment > now:
                     wanted[f"words {minute} before {slot.starts}"] = (moment, self._refresh)
+        for quiet in self.state.day.quiet:
+            if quiet.forbidden.end > now:
+                wanted[f"quiet ends {quiet.forbidden.end}"] = (quiet.forbidden.end, self._hush_over)
         for key in self._alarms_set - wanted.keys():
             self._world.alarms.drop(key)
         for key in wanted.keys() - self._alarms_set:
@@ -213,6 +229,10 @@ class RunningDay:
     def _refresh(self) -> None:
         with self._lock:
             self._look_ahead()
+
+    def _hush_over(self) -> None:
+        with self._lock:
+            self._own_up()
 
     def _starter(self, slot: happened.Slot) -> Callable[[], None]:
         return lambda: self._start_due(slot)
@@ -239,6 +259,7 @@ class RunningDay:
         with self._lock:
             if self.state.playing == slot:
                 self._record(happened.Finished(at=self._world.clock.now(), slot=slot))
+                self._own_up()
 
     def _call_due(self, slot: happened.Slot) -> None:
         """Gather a crowd, unless the figure speaks anyway or was just asked."""
@@ -251,7 +272,7 @@ class RunningDay:
                 return
             signboard = self.state.day.signboard
             call = Situation(Kind.CALL, now, signboard, at=slot.starts, piece=slot.piece)
-            self._answer("call", call, Manner.ALOUD)
+            self._answer(CALL, call, Manner.ALOUD)
 
     def _miss_what_is_past(self) -> None:
         now = self._world.clock.now()
@@ -275,6 +296,7 @@ class RunningDay:
             sound = breaks(day, [*played, *coming]) <= breaks(day, played)
             if promises_kept and sound and slots(coming) != self.state.upcoming:
                 self._record(*actions.rearranged(self.state, now, coming, "planned anew"))
+                self._own_up()
 
     def _promised_and_coming(self) -> set[datetime]:
         coming = {p.starts for p in performances(self.state.day, self.state.upcoming)}

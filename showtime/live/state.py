@@ -23,6 +23,9 @@ from showtime.live.events import (
 REMEMBERED = 100
 """So many of the last answers are not said again (where the phrase bank allows it)."""
 
+CALL, OF_ITSELF = "call", "of itself"
+"""The triggers of what the figure says unasked: a call, and an apology."""
+
 
 class Stage(StrEnum):
     """Where the day stands."""
@@ -76,6 +79,11 @@ class Promise:
     moved_to: datetime | None = None
     why: str = ""
     apologised: int = 0
+
+    @property
+    def is_unsaid(self) -> bool:
+        """True when it was moved and nobody has been told so yet."""
+        return self.outcome is Outcome.CHANGED and not self.apologised
 
 
 @dataclass(frozen=True, slots=True)

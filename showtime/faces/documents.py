@@ -1,0 +1,120 @@
+"""What commands print with --json: one document each. Times are ISO 8601 with their offset."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from showtime.fair import Day, Performance, Plan, Where
+from showtime.live import Rehearsed
+from showtime.planning import Broken, Clash, WhyNot
+from showtime.settings import Problem
+from showtime.wording import Sentence
+
+Document = dict[str, Any]
+
+
+def plan(made: Plan) -> Document:
+    day = made.day
+    return {
+        "day": day.date.isoformat(),
+        "stall": day.signboard.stall,
+        "performances": [_performance(day, p) for p in made.performances],
+        "levels": [
+            {"name": level.name.value, "value": level.value, "proven": level.proven}
+            for level in made.levels
+        ],
+        "mean_wait_minutes": round(made.mean_wait.total_seconds() / 60, 4),
+        "longest_wait_minutes": round(made.longest_wait.total_seconds() / 60, 4),
+        "seconds": round(made.seconds, 4),
+    }
+
+
+def clash(day: Day, found: Clash) -> Document:
+    return {
+        "day": day.date.isoformat(),
+        "stall": day.signboard.stall,
+        "performances": [],
+        "clash": [{"rule": r.rule, "why": r.why, **_place(r.where)} for r in found.rules],
+    }
+
+
+def why(day: Day, found: WhyNot) -> Document:
+    return {
+        "at": _local(day, found.at),
+        "allowed": found.allowed,
+        "reasons": [
+            {"rule": r.rule, "why": r.why, "piece": r.piece, **_place(r.where)}
+            for r in found.reasons
+        ],
+        "possible": found.possible,
+        "note": found.note,
+        "moves": [
+            {
+                "piece": move.piece,
+                "from": _local(day, move.planned),
+                "to": _local(day, move.to) if move.to else None,
+            }
+            for move in found.moves
+        ],
+    }
+
+
+def problems(found: Iterable[Problem]) -> Document:
+    return {"problems": [{"message": p.message, **_place(p.where)} for p in found]}
+
+
+def broken(day: Day, found: Iterable[Broken]) -> Document:
+    return {
+        "broken": [
+            {"rule": b.rule, "why": b.why, "at": _local(day, b.at), **_place(b.where)}
+            for b in found
+        ]
+    }
+
+
+def sentence(day: Day, said: Sentence) -> Document:
+    situation = said.situation
+    return {
+        "situation": situation.kind.value,
+        "at": _local(day, situation.at) if situation.at else None,
+        "sentence": said.text,
+        "language": said.language,
+        "now": _local(day, situation.now),
+    }
+
+
+def rehearsal(rehearsed: Rehearsed, seconds: float) -> Document:
+    state, day = rehearsed.state, rehearsed.state.day
+    return {
+        "day": day.date.isoformat(),
+        "performances": len(state.played),
+        "asked": state.asked,
+        "promises": len(state.promises),
+        "kept": rehearsed.kept,
+        "apologised": rehearsed.apologised,
+        "unapologised": rehearsed.unapologised,
+        "broken_promises": rehearsed.broken_promises,
+        "broken_rules": len(rehearsed.broken),
+        "broken": [{"rule": rule, "at": _local(day, at)} for rule, at in rehearsed.broken],
+        "seconds": round(seconds, 4),
+    }
+
+
+def _performance(day: Day, performance: Performance) -> Document:
+    return {
+        "starts": _local(day, performance.starts),
+        "ends": _local(day, performance.ends),
+        "piece": performance.piece.name,
+    }
+
+
+def _local(day: Day, moment: datetime) -> str:
+    return day.local(moment).isoformat()
+
+
+def _place(where: Where | None) -> Document:
+    if where is None:
+        return {}
+    return {"file": where.file, "line": where.line, "column": where.column}

@@ -1,0 +1,173 @@
+"""Where commands ask: a stall's settings, opened, with the plan and the words that follow."""
+
+from __future__ import annotations
+
+import random
+import secrets
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
+
+from showtime.fair import Day, Performance, Plan, ShowtimeError, Stall
+from showtime.live.answer import answer
+from showtime.live.asked import (
+    Asked,
+    QuestionError,
+    asked_at,
+    day_of,
+    live_at,
+    moment_of,
+    piece_of,
+    time_of,
+)
+from showtime.live.clock import Clock, WallClock
+from showtime.live.files import bank_of, plan_from, remember, remembered
+from showtime.live.moment import as_planned
+from showtime.live.planned import planned, replanner, tomorrow
+from showtime.live.rehearsal import Rehearsed, rehearse
+from showtime.planning import Broken, Clash, WhyNot, broken, why_not
+from showtime.settings import find_config, load_stall
+from showtime.wording import Bank, Kind, Sentence, Situation, choose
+
+
+class NoPlanError(ShowtimeError):
+    """A day that cannot be planned at all: the rules that clash. An answer, not a mistake."""
+
+    def __init__(self, day: Day, clash: Clash) -> None:
+        super().__init__("no plan")
+        self.day = day
+        self.clash = clash
+
+
+@dataclass(frozen=True)
+class Desk:
+    """One stall's settings with everything a command may ask of them."""
+
+    stall: Stall
+    folder: Path
+    clock: Clock = field(default_factory=WallClock)
+
+    @classmethod
+    def of(cls, config: Path | None) -> Desk:
+        """The desk for the settings that a command was given; SettingsError: they are broken."""
+        path = find_config(config, Path.cwd())
+        return cls(load_stall(path), path.parent)
+
+    def day(self, wanted: str) -> Day:
+        return day_of(self.stall, wanted, self.clock.now())
+
+    def asked(self, day: str, now: str) -> Asked:
+        return asked_at(self.stall, day, now, self.clock.now())
+
+    def live(self, day: str, as_if: str) -> Asked:
+        return live_at(self.stall, day, as_if, self.clock.now())
+
+    def plan(self, day: Day, limit: float, *, fresh: bool = False) -> Plan:
+        """The day's plan; NoPlanError when rules clash. `fresh`: planned now, whatever is kept."""
+        shelf = None if fresh else self._shelf
+        made = planned(day, limit=limit, monotonic=self.clock.monotonic, shelf=shelf)
+        if isinstance(made, Clash):
+            raise NoPlanError(day, made)
+        return made
+
+    def tomorrow(self, day: Day, limit: float) -> datetime | None:
+        return tomorrow(
+            self.stall, day, limit=limit, monotonic=self.clock.monotonic, shelf=self._shelf
+        )
+
+    def could_be_planned(self, day: Day) -> None:
+        """NoPlanError when the day's rules clash, whatever one wishes for."""
+        self.plan(replace(day, wishes=replace(day.wishes, order=())), 20.0, fresh=True)
+
+    def why_not(self, day: Day, at: str, piece: str, limit: float) -> WhyNot:
+        moment, wanted = time_of(day, at), piece_of(day, piece)
+        return why_not(day, self.plan(day, limit), moment, wanted)
+
+    def plan_from(self, file: Path, day: str) -> tuple[Day, list[Performance]]:
+        return plan_from(file, self.stall, day, self.clock.now())
+
+    def broken(self, day: Day, performances: Sequence[Performance]) -> tuple[Broken, ...]:
+        return broken(day, performances)
+
+    def bank(self, language: str = "", file: Path | None = None) -> Bank:
+        """The phrase bank of a language; of the stall's first one when none is named."""
+        return bank_of(language or self.stall.signboard.languages[0], self.folder, file)
+
+    def sentence(self, plan: Plan, now: datetime, language: str, seed: int | None) -> Sentence:
+        """What the figure says at `now` of a day that goes as planned; not what it said lately."""
+        nothing_left = not plan.performances or now >= plan.starts[-1]
+        state = as_planned(
+            plan,
+            now,
+            keep_within=self.stall.keep_within,
+            tomorrow=self.tomorrow(plan.day, 20.0) if nothing_left else None,
+        )
+        said = remembered(self._said) if seed is None else ()
+        luck = random.Random(secrets.randbits(64) if seed is None else seed)
+        sentence = choose(self.bank(language), answer(state, now), said, luck)
+        if seed is None:
+            remember(self._said, [*said, sentence.text])
+        return sentence
+
+    def situation(self, kind: str, at: str, now: str) -> Situation:
+        """A situation put together by hand, to see what may be said in it."""
+        known = [each.value for each in Kind]
+        if kind not in known:
+            raise QuestionError(f"--situation {kind}: no such one; there are {', '.join(known)}")
+        day = self.stall.days[0]
+        told = time_of(day, at, "--at ") if at else None
+        moment = moment_of(self.stall, now, "--now") if now else (told or day.hours.start)
+        piece = day.pieces[0].name
+        return Situation(Kind(kind), moment, self.stall.signboard, at=told, piece=piece)
+
+    def banks(self) -> dict[str, Bank]:
+        return {language: self.bank(language) for language in self.stall.signboard.languages}
+
+    def write_wav(self, sentence: Sentence, file: Path) -> None:
+        """The sentence as the figure would say it, in a sound file. VoiceError: no voice."""
+        from showtime.voice import EmbeddedVoice, write_wav
+
+        speaking = self.stall.speaking
+        voice = EmbeddedVoice(speaking.voice, speaking.words_a_minute)
+        write_wav(voice.render(sentence.text, sentence.language), file)
+
+    def speak(self, sentence: Sentence, told: Callable[[str], None]) -> None:
+        """Say it and wait until it was said. What hinders that is a line to `told`."""
+        from showtime.voice import EmbeddedVoice, open_player
+
+        speaking = self.stall.speaking
+        voice = EmbeddedVoice(speaking.voice, speaking.words_a_minute)
+        clip = voice.render(sentence.text, sentence.language)
+        player, trouble = open_player(speaking.device)
+        if trouble:
+            told(trouble)
+        else:
+            player.play(clip).wait_until_ended(clip.seconds + 5)
+        player.close()
+
+    def rehearse(self, plan: Plan, seed: int) -> tuple[Rehearsed, float]:
+        """A whole day in simulated time, and the real seconds that it took."""
+        begun = self.clock.monotonic()
+        rehearsed = rehearse(
+            self.stall,
+            plan,
+            self.banks(),
+            replanner(self.clock.monotonic),
+            seed=seed,
+            tomorrow=self.tomorrow(plan.day, 20.0),
+        )
+        return rehearsed, self.clock.monotonic() - begun
+
+    @cached_property
+    def _shelf(self) -> Path:
+        from platformdirs import user_cache_path
+
+        return user_cache_path("showtime") / "plans"
+
+    @cached_property
+    def _said(self) -> Path:
+        from platformdirs import user_state_path
+
+        return user_state_path("showtime") / "said.json"

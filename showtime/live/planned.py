@@ -1,0 +1,113 @@
+"""The day's plan from the shelf where the last one was put, or from the planner."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import showtime.planning
+from showtime.fair import Day, Performance, Plan, Stall, wishes
+from showtime.live.mend import performances, performed
+from showtime.live.state import DayState
+from showtime.planning import Clash, broken, plan, replan
+
+REPLAN_LIMIT = 5.0
+"""Seconds that replanning may take beside a running day; the mended plan holds until then."""
+
+
+def planned(
+    day: Day, *, limit: float, monotonic: Callable[[], float], shelf: Path | None
+) -> Plan | Clash:
+    """The plan of `day`. One that is proven best is kept in the folder `shelf` for the next time.
+
+    A kept plan is used only when the day and the planner are the same to the letter, and when the
+    verifier finds nothing wrong with it.
+    """
+    kept = shelf / f"{_mark(day)}.json" if shelf else None
+    found = _taken(day, kept) if kept else None
+    if found is not None:
+        return found
+    made = plan(day, limit=limit, monotonic=monotonic)
+    if kept and isinstance(made, Plan) and all(level.proven for level in made.levels):
+        _put(made, kept)
+    return made
+
+
+def _mark(day: Day) -> str:
+    """Names the day with all its limits, and the planner that plans it."""
+    room = Path(showtime.planning.__file__).parent
+    planner = [(file.name, file.stat().st_mtime_ns) for file in sorted(room.glob("*.py"))]
+    return hashlib.sha256(repr((day, planner)).encode()).hexdigest()[:32]
+
+
+def _taken(day: Day, kept: Path) -> Plan | None:
+    try:
+        body = json.loads(kept.read_text("utf-8"))
+        found = Plan(
+            day,
+            tuple(
+                Performance(datetime.fromisoformat(starts), day.piece(piece))
+                for starts, piece in body["performances"]
+            ),
+            tuple(
+                wishes.Level(wishes.Wish(name), value, proven)
+                for name, value, proven in body["levels"]
+            ),
+            body["seconds"],
+        )
+    except (OSError, ValueError, KeyError, TypeError):
+        return None  # not there, or spoilt: it is planned again
+    return None if broken(day, found.performances) else found
+
+
+def _put(made: Plan, kept: Path) -> None:
+    body = {
+        "performances": [(p.starts.isoformat(), p.piece.name) for p in made.performances],
+        "levels": [(level.name, level.value, level.proven) for level in made.levels],
+        "seconds": made.seconds,
+    }
+    fresh = kept.with_suffix(".new")
+    try:
+        kept.parent.mkdir(parents=True, exist_ok=True)
+        fresh.write_text(json.dumps(body), "utf-8")
+        fresh.replace(kept)
+    except OSError:
+        return  # a shelf that cannot be written to costs time, nothing else
+
+
+def tomorrow(
+    stall: Stall, day: Day, *, limit: float, monotonic: Callable[[], float], shelf: Path | None
+) -> datetime | None:
+    """The first start of the day after `day`, when that is a fair day with a plan."""
+    following = stall.day(day.date + timedelta(days=1))
+    if following is None:
+        return None
+    made = planned(following, limit=limit, monotonic=monotonic, shelf=shelf)
+    return made.starts[0] if isinstance(made, Plan) and made.performances else None
+
+
+def replanner(
+    monotonic: Callable[[], float],
+) -> Callable[[DayState, datetime], tuple[Performance, ...] | None]:
+    """Finds the best rest of a running day, promised times first of all."""
+
+    def best(state: DayState, now: datetime) -> tuple[Performance, ...] | None:
+        coming = performances(state.day, state.upcoming)
+        promised = [p for p in coming if p.starts in state.promised()]
+        made = replan(
+            state.day,
+            now=now,
+            played=performed(state),
+            promised=promised,
+            near=coming,
+            limit=REPLAN_LIMIT,
+            monotonic=monotonic,
+        )
+        if isinstance(made, Clash):
+            return None
+        return tuple(p for p in made.performances if p.starts >= now)
+
+    return best
