@@ -67,8 +67,8 @@ def test_a_periodic_load_rises_to_its_closed_form(
     assert room.worst < closed_form * (1 + 1e-9)
 
 
-# IEC 60034-1, duty type S3 (clause 4.2.3, its number from memory): identical cycles of load and rest; preferred
-# cyclic duration factors N / (N + R) of 15, 25, 40 and 60 %, a cycle taken as 10 min.
+# IEC 60034-1, duty type S3: identical cycles of load and rest, whose preferred cyclic duration
+# factors N / (N + R) are 15, 25, 40 and 60 %; a cycle is taken as 10 min.
 DUTIES = [15, 25, 40, 60]
 
 
