@@ -1,5 +1,29 @@
-"""(Situation, time) -> Sentence."""
+"""(Situation, time) -> Sentence: clock idioms, phrase banks, choice without repeats.
 
+Owns every word that the figure says. Refuses a phrase bank that could tell a wrong time, tell it
+twice, or fall silent. Always holds: a sentence tells the start that it was asked to tell, once,
+and reads back as it; or it tells no time at all. Pure: randomness and what was said before are
+handed in.
+"""
+
+from showtime.wording.bank import Bank
+from showtime.wording.choice import NothingToSay, choose
+from showtime.wording.clock import Clock, Counted, Told, UnknownLanguage, clock, times_told
+from showtime.wording.reading import parse_bank
 from showtime.wording.situation import Kind, Sentence, Situation
 
-__all__ = ["Kind", "Sentence", "Situation"]
+__all__ = [
+    "Bank",
+    "Clock",
+    "Counted",
+    "Kind",
+    "NothingToSay",
+    "Sentence",
+    "Situation",
+    "Told",
+    "UnknownLanguage",
+    "choose",
+    "clock",
+    "parse_bank",
+    "times_told",
+]

@@ -1,0 +1,163 @@
+"""Choosing what to say: new words, from templates and with openings that were not just used."""
+
+from __future__ import annotations
+
+from bisect import bisect
+from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
+from itertools import accumulate
+from random import Random
+
+from showtime.wording import grammar
+from showtime.wording.bank import Bank, Choosable
+from showtime.wording.filling import filling, local, unsaid, without_names
+from showtime.wording.grammar import Expansion, Filling, Reference
+from showtime.wording.recall import template_of
+from showtime.wording.situation import Sentence, Situation
+from showtime.wording.surface import Word, written
+from showtime.wording.texts import evenly, texts_of
+
+MEMORY = 100
+"""Answers within which no sentence comes again, where the bank allows it."""
+
+_RESTING = 4
+"""A template rests for so many answers, or for half the templates when there are few."""
+
+_OPENINGS = 3
+"""Answers whose first two words are not used again at once."""
+
+_DRAWS = 24
+_DRAWS_EACH = 8
+
+
+class NothingToSay(LookupError):
+    """The bank has no words that are true in the situation."""
+
+
+def choose(bank: Bank, situation: Situation, remembered: Sequence[str], random: Random) -> Sentence:
+    """A sentence for the situation, unlike those of the last hundred answers where possible.
+
+    `remembered` are the texts said so far, the newest last. Every sentence is read back before
+    it is returned: it tells the start, once, or no time at all. When everything was said within
+    the last hundred answers, it is the one said least recently. Raises NothingToSay for a
+    situation that tells a start where the bank tells none, or the other way round.
+    """
+    filled = filling(bank.clock, situation)
+    for offered in (filled, without_names(filled)):
+        chosen = _Choosing(bank, situation, offered, remembered, random).chosen()
+        if chosen is not None:
+            template, text = chosen
+            return Sentence(text, bank.language, situation, template)
+    start = "that tells a start" if situation.at else "that tells none"
+    raise NothingToSay(f"the {bank.language} bank has no '{situation.kind}' {start}")
+
+
+class _Choosing:
+    """One choice. Candidates are drawn, most of them good at once; see `chosen` for the order."""
+
+    def __init__(
+        self,
+        bank: Bank,
+        situation: Situation,
+        filled: Filling,
+        remembered: Sequence[str],
+        random: Random,
+    ) -> None:
+        self._situation = situation
+        self._clock = bank.clock
+        self._filled = filled
+        self._random = random
+        self._remembered = remembered
+        self._recent = frozenset(remembered[-MEMORY:])
+        self._openings = frozenset(map(_opening, remembered[-_OPENINGS:]))
+        self._choosable = bank.choosable(situation.kind, situation.at is not None, unsaid(filled))
+
+    def chosen(self) -> tuple[int, str] | None:
+        """By weight from rested templates with a new opening; else by weight from rested ones;
+        else from any template; else whatever is new, or oldest, among all that can be said."""
+        if not self._choosable:
+            return None
+        spare = None
+        for template, text in self._draws(self._rested(), _DRAWS):
+            if not self._is_fit(text):
+                continue
+            if _opening(text) not in self._openings:
+                return template, text
+            spare = spare or (template, text)
+        return spare or self._from_any() or self._from_all()
+
+    def _rested(self) -> Sequence[Choosable]:
+        choosable = self._choosable
+        resting = min(_RESTING, len(choosable) // 2)
+        latest = self._remembered[-resting:] if resting else ()
+        tired = {template_of(text, choosable) for text in latest}
+        return [each for each in choosable if each.template.number not in tired]
+
+    def _draws(self, choosable: Sequence[Choosable], number: int) -> Iterator[tuple[int, str]]:
+        bounds = list(accumulate(each.template.weight for each in choosable))
+        for _ in range(number):
+            each = choosable[_drawn(bounds, self._random)]
+            yield each.template.number, self._said(each.expansion)
+
+    def _said(self, expansion: Expansion) -> str:
+        words = list[Word]()
+        _say(expansion, self._filled, self._random, words.append)
+        return written(words)
+
+    def _is_fit(self, text: str) -> bool:
+        return text not in self._recent and self._reads_back(text)
+
+    def _reads_back(self, text: str) -> bool:
+        """True when a listener hears the start and nothing else."""
+        told, situation = self._clock.told(text), self._situation
+        if situation.at is None:
+            return not told
+        at, now = local(situation, situation.at), local(situation, situation.now)
+        return len(told) == 1 and told[0].means(at, now)
+
+    def _from_any(self) -> tuple[int, str] | None:
+        for each in self._random.sample(self._choosable, len(self._choosable)):
+            for template, text in self._draws([each], _DRAWS_EACH):
+                if self._is_fit(text):
+                    return template, text
+        return None
+
+    def _from_all(self) -> tuple[int, str] | None:
+        """Draws keep meeting what was said before: little can be new, so all of it is looked at."""
+        everything = [
+            (each.template.number, text)
+            for each in self._choosable
+            for text in evenly(texts_of([each.expansion], self._filled), 2 * MEMORY)
+        ]
+        sayable = [(template, text) for template, text in everything if self._reads_back(text)]
+        new = [(template, text) for template, text in sayable if text not in self._recent]
+        if new:
+            return self._random.choice(new)
+        last = {text: place for place, text in enumerate(self._remembered)}
+        return min(sayable, key=lambda pair: last[pair[1]], default=None)
+
+
+def _say(
+    expansion: Expansion, filled: Filling, random: Random, say: Callable[[Word], None]
+) -> None:
+    """Says one of the expansion's texts, drawn by its weights."""
+    if isinstance(expansion, Word):
+        say(expansion)
+    elif isinstance(expansion, grammar.Sequence):
+        for part in expansion.parts:
+            _say(part, filled, random, say)
+    elif isinstance(expansion, Reference):
+        say(random.choice(filled[expansion.name]))
+    else:
+        option = expansion.options[_drawn(expansion.bounds, random)]
+        _say(option, filled, random, say)
+
+
+def _drawn(bounds: Sequence[float], random: Random) -> int:
+    """The place of the first bound above a draw from [0, last bound)."""
+    return min(bisect(bounds, random.random() * bounds[-1]), len(bounds) - 1)
+
+
+@lru_cache(maxsize=1024)
+def _opening(text: str) -> tuple[str, ...]:
+    return tuple(text.casefold().split(maxsplit=2)[:2])

@@ -1,0 +1,214 @@
+"""Is a phrase bank fit to speak? Every rule exists, and no template can tell a wrong number of
+times, say nothing, or go on too long; in every situation something can be said."""
+
+from __future__ import annotations
+
+from showtime.settings import Problem
+from showtime.wording.clock import Clock
+from showtime.wording.draft import Draft, Source, meant
+from showtime.wording.filling import BUILT_IN
+from showtime.wording.grammar import Expansion, Settling
+from showtime.wording.situation import Kind
+from showtime.wording.tellings import Nature, Natures
+
+MOST_WORDS = 45
+"""A sentence longer than this is lost on a visitor in a noisy hall (common practice)."""
+
+TELLS = {
+    Kind.NEXT: {True},
+    Kind.SOON: {True},
+    Kind.CALL: {True},
+    Kind.PLAYING: {True, False},
+    Kind.LATE: {False},
+    Kind.CHANGED: {True},
+    Kind.NONE_LEFT: {False},
+    Kind.TOMORROW: {True},
+    Kind.NOT_OPEN: {True, False},
+    Kind.CALLED_OFF: {False},
+    Kind.CLOCK_UNSET: {False},
+}
+"""Whether a situation tells a start, does not, or either; a bank speaks in each of these."""
+
+_IN_MINUTES = (Kind.SOON, Kind.CALL)
+_OF_A_START = frozenset({"time", "minutes", "daypart", "day"})
+
+
+def prove(draft: Draft, clock: Clock | None) -> dict[int, bool]:
+    """Adds what is wrong to the draft; says of each template (by id) whether it tells a start."""
+    return _Proof(draft, clock).run()
+
+
+class _Proof:
+    def __init__(self, draft: Draft, clock: Clock | None) -> None:
+        self._draft = draft
+        self._clock = clock
+        self._sound: dict[str, bool] = {}
+        self._reach: dict[str, frozenset[str]] = {}
+        self._tells: dict[int, bool] = {}
+
+    def run(self) -> dict[int, bool]:
+        draft = self._draft
+        for source in [*draft.rules.values(), *(source for _, source in draft.every_template)]:
+            self._references(source)
+        for name in draft.rules:
+            self._walk(name, ())
+        rules = {
+            name: source.expansion
+            for name, source in draft.rules.items()
+            if self._sound[name] and source.expansion is not None
+        }
+        natures = Natures(rules)
+        for name in rules:
+            self._rule(name, natures)
+        for kind, source in draft.every_template:
+            if self._is_sound(source):
+                self._template(kind, source, natures, rules)
+        for kind, sources in draft.templates.items():
+            if sources and all(id(source) in self._tells for source in sources):
+                self._situation(kind, sources, rules)
+        self._unused()
+        return self._tells
+
+    def _references(self, source: Source) -> None:
+        known = [*sorted(BUILT_IN), *self._draft.named_at]
+        for reference in source.references:
+            if reference.name not in known:
+                self._draft.wrong(
+                    source.place(reference.place),
+                    f"there is no rule <{reference.name}>; {meant(reference.name, known, '<{}>')}",
+                )
+
+    def _walk(self, name: str, path: tuple[str, ...]) -> bool:
+        """True when the rule can be followed to its end; a way back to itself is a problem."""
+        if name in self._sound:
+            return self._sound[name]
+        source = self._draft.rules.get(name)
+        if source is None or source.expansion is None:
+            return self._sound.setdefault(name, False)
+        sound, reach = True, set[str]()
+        for reference in source.references:
+            reach.add(reference.name)
+            if reference.name in BUILT_IN:
+                continue
+            if reference.name in (*path, name):
+                circle = " -> ".join([*path, name, reference.name])
+                self._draft.wrong(
+                    source.place(reference.place),
+                    f"this rule would go round for ever: {circle}; take the reference out",
+                )
+                sound = False
+            else:
+                sound = self._walk(reference.name, (*path, name)) and sound
+                reach |= self._reach.get(reference.name, frozenset())
+        self._reach[name] = frozenset(reach)
+        return self._sound.setdefault(name, sound)
+
+    def _is_sound(self, source: Source) -> bool:
+        return source.expansion is not None and all(
+            reference.name in BUILT_IN or self._sound.get(reference.name, False)
+            for reference in source.references
+        )
+
+    def _rule(self, name: str, natures: Natures) -> None:
+        source = self._draft.rules[name]
+        assert source.expansion is not None
+        nature = natures.of(source.expansion)
+        self._literal_times(source)
+        if nature.again is not None:
+            self._draft.wrong(
+                source.place(nature.again), f"<{name}> tells the start twice; once is clear"
+            )
+            self._sound[name] = False
+
+    def _template(
+        self, kind: Kind, source: Source, natures: Natures, rules: dict[str, Expansion]
+    ) -> None:
+        assert source.expansion is not None
+        nature = natures.of(source.expansion)
+        before = len(self._draft.problems)
+        self._shape(kind, source, nature)
+        self._literal_times(source)
+        self._minutes(kind, source)
+        if len(self._draft.problems) > before:
+            return
+        tells = nature.tells == {1}
+        void = frozenset[str]() if tells else _OF_A_START
+        if Settling(rules, void).settle(source.expansion) is None:
+            self._draft.wrong(
+                source.start, "this can never be said: <day> and <daypart> speak of a start"
+            )
+        self._tells[id(source)] = tells
+
+    def _shape(self, kind: Kind, source: Source, nature: Nature) -> None:
+        wrong, start = self._draft.wrong, source.start
+        if nature.again is not None:
+            wrong(source.place(nature.again), "this tells the start once more; once is clear")
+        elif not nature.tells:
+            wrong(start, "this can never be said: it always comes upon <VOID>")
+        elif len(nature.tells) > 1:
+            wrong(
+                start,
+                "this tells the start in some of its sentences only; "
+                "make two templates of it, or take <time> out of [ ] and ( | )",
+            )
+        elif (1 in nature.tells) not in TELLS[kind]:
+            wrong(
+                start,
+                f"in the situation '{kind}' "
+                + ("no start is told" if 1 in nature.tells else "the start is told: use <time>"),
+            )
+        if nature.least == 0:
+            wrong(start, "this may say nothing at all")
+        if nature.most > MOST_WORDS:
+            wrong(
+                start,
+                f"this may go on for {nature.most} words; "
+                f"no more than {MOST_WORDS} are heard in a noisy hall",
+            )
+
+    def _literal_times(self, source: Source) -> None:
+        """A time written out in words is right once a day."""
+        text = source.scalar.text
+        if self._clock is None or not self._clock.told(text):
+            return
+        told = self._clock.told
+        end = next(end for end in range(len(text) + 1) if told(text[:end]))
+        begin = next(begin for begin in range(end, -1, -1) if told(text[begin:end]))
+        self._draft.wrong(
+            source.place(begin), "a listener hears a time here; only <time> and <minutes> tell one"
+        )
+
+    def _minutes(self, kind: Kind, source: Source) -> None:
+        if kind in _IN_MINUTES:
+            return
+        for reference in source.references:
+            if "minutes" in {reference.name} | self._reach.get(reference.name, frozenset()):
+                self._draft.wrong(
+                    source.place(reference.place),
+                    f"<minutes> is for {' and '.join(_IN_MINUTES)}, when they are few; use <time>",
+                )
+
+    def _situation(self, kind: Kind, sources: list[Source], rules: dict[str, Expansion]) -> None:
+        for tells in sorted(TELLS[kind], reverse=True):
+            spare = Settling(rules, BUILT_IN - {"time", "day"} if tells else BUILT_IN)
+            if not any(
+                self._tells[id(source)] is tells
+                and source.expansion is not None
+                and spare.settle(source.expansion) is not None
+                for source in sources
+            ):
+                needed = "<time>, with or without <day>," if tells else "its own words"
+                when = ", for a day with none to come" if not tells and True in TELLS[kind] else ""
+                self._draft.wrong(
+                    self._draft.listed_at[kind],
+                    f"'{kind}' needs a template that can be said with {needed} alone{when}",
+                )
+
+    def _unused(self) -> None:
+        used = set[str]()
+        for _, source in self._draft.every_template:
+            for reference in source.references:
+                used |= {reference.name} | self._reach.get(reference.name, frozenset())
+        for name, where in self._draft.named_at.items():
+            if name not in used:
+                self._draft.warnings.append(Problem(where, f"no template uses the rule <{name}>"))

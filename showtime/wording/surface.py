@@ -1,0 +1,64 @@
+"""How spoken tokens become a written sentence: spaces, clinging punctuation, capitals."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+_CLINGING = re.compile(r"[.,:;!?…)\]’”]|'(?:s|ll|re|ve|d|m|t)\b")
+"""What stands close to the word before it: `<time>.` and `<figure>'s` are written as they look."""
+
+_CLOSERS = "\"'”’)]"
+_ATOM = re.compile(r"\s?\w+|\s?[^\w\s]")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Word:
+    """One token as it is written: in mid-sentence, and where a sentence begins.
+
+    Both forms carry the space before them, if any. `ends`: a new sentence begins after it.
+    `passes`: it has no letter or digit, so a capital that is due waits for the next token.
+    """
+
+    plain: str
+    capital: str
+    ends: bool
+    passes: bool
+
+
+def word(token: str, *, name: bool = False) -> Word:
+    """The token in writing. A `name` comes from the settings: its own dots end no sentence."""
+    text = " ".join(token.split())
+    if name or not _CLINGING.match(text):
+        text = " " + text
+    stripped = text.rstrip(_CLOSERS)
+    ends = not name and stripped.endswith((".", "!", "?")) and not stripped.endswith("..")
+    return Word(text, _capitalised(text), ends, not any(map(str.isalnum, text)))
+
+
+def _capitalised(text: str) -> str:
+    for place, character in enumerate(text):
+        if character.isalnum():
+            upper = character.upper()
+            return text[:place] + upper + text[place + 1 :] if len(upper) == 1 else text
+    return text
+
+
+def written(words: Iterable[Word]) -> str:
+    """The sentence that these tokens make."""
+    pieces, capital = [], True
+    for said in words:
+        pieces.append(said.capital if capital else said.plain)
+        capital = said.ends or (capital and said.passes)
+    return "".join(pieces).lstrip()
+
+
+def atoms(text: str) -> tuple[str, ...]:
+    """The text cut so that every text has one cutting only, however its tokens were joined.
+
+    An atom is a run of letters and digits or a single sign, with the space before it. Two runs
+    never meet without a space, since only signs cling; so equal texts have equal atoms, and
+    counting rows of atoms counts texts.
+    """
+    return tuple(_ATOM.findall(text))
