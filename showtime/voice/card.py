@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
 RATE = 22_050
@@ -97,7 +97,7 @@ class NullCard:
         if not self._plugged:
             raise CardError(no_card())
         if self._jammed:
-            raise CardError(card_in_use("null"))
+            raise CardError(card_in_use(""))
 
         def pulled(frames: int) -> bytes:
             return b"" if self._jammed or not self._plugged else pull(frames)
@@ -111,6 +111,17 @@ def no_card() -> str:
     return f"no sound card was found; plug one in, {MEANWHILE}"
 
 
-def card_in_use(name: str) -> str:
-    """The line for a card that another program does not share."""
-    return f"the sound card {name!r} cannot be opened; end the program that uses it, {MEANWHILE}"
+def card_in_use(name: str, others: Sequence[str] = ()) -> str:
+    """The line for a card that does not open, most often because another program holds it."""
+    which = f"the sound card {name!r}" if name else "the sound card"
+    rest = [repr(other) for other in others if other != name]
+    choice = f" or choose {' or '.join(rest)}" if name and rest else ""
+    return f"{which} cannot be opened; end the program that uses it{choice}, {MEANWHILE}"
+
+
+def no_such_card(name: str, there: Sequence[str]) -> str:
+    """The line for a name that no card has; `there` are the cards that come near."""
+    return (
+        f"there is no sound card called {name!r}; choose {' or '.join(map(repr, there))}, "
+        f"{MEANWHILE}"
+    )

@@ -14,17 +14,21 @@ import miniaudio
 
 from showtime.voice.card import (
     BUFFER_MS,
-    MEANWHILE,
     RATE,
+    REPLUG,
     CardError,
     Pull,
     card_in_use,
     no_card,
+    no_such_card,
 )
 from showtime.voice.voice_names import near_names
 
 _DISCARDS = "Discard all samples"
 """How ALSA's list begins the name of its own nothing, which is there without any card."""
+
+_DUMMY = "Dummy Output"
+"""What a sound server lists, and plays to, where it found no card."""
 
 
 class _Device(miniaudio.PlaybackDevice):  # type: ignore[misc]
@@ -61,18 +65,14 @@ class MiniaudioStream:
         try:
             self._device.start(pulling)
         except miniaudio.MiniaudioError as cause:
-            raise CardError(
-                f"the sound card does not start; unplug it and plug it in, {MEANWHILE}"
-            ) from cause
+            raise CardError(f"the sound card does not start; {REPLUG}") from cause
 
     def stop(self) -> None:
         self._wanted = False
         try:
             self._device.stop()
         except miniaudio.MiniaudioError as cause:
-            raise CardError(
-                f"the sound card does not stop; unplug it and plug it in, {MEANWHILE}"
-            ) from cause
+            raise CardError(f"the sound card does not stop; {REPLUG}") from cause
 
     def close(self) -> None:
         self._wanted = False
@@ -91,20 +91,23 @@ def opened(
     _hush_alsa()
     enabled = {backend.name: backend for backend in miniaudio.get_enabled_backends()}
     tried = [enabled[backend] for backend in backends if backend in enabled]
-    card = _named(tried, name) if name else None
+    cards = _cards(tried)
+    only_a_dummy = cards.pop(_DUMMY, None) is not None and not cards
+    if only_a_dummy:
+        raise CardError(no_card())
+    name = _meant(name, list(cards)) if name else ""
     try:
         device = _Device(
             miniaudio.SampleFormat.SIGNED16,
             nchannels=1,
             sample_rate=RATE,
             buffersize_msec=BUFFER_MS,
-            device_id=card,
+            device_id=cards.get(name),
             backends=tried,
             app_name="Showtime",
         )
     except miniaudio.MiniaudioError as cause:
-        there = _names(tried)
-        raise CardError(card_in_use(name or next(iter(there))) if there else no_card()) from cause
+        raise CardError(card_in_use(name, list(cards)) if cards else no_card()) from cause
     return MiniaudioStream(device, pull, lost)
 
 
@@ -121,32 +124,24 @@ def _pulling(pull: Pull) -> Generator[bytes, int, None]:
 
 
 def _cards(backends: list[Any]) -> dict[str, Any]:
-    """The cards' names and what miniaudio opens them by."""
+    """The cards' names, and what miniaudio opens them by; empty when no backend works."""
     try:
         listing = _Listing(backends).get_playbacks()
     except miniaudio.MiniaudioError:
-        return {}  # No backend works: there is no card to name.
-    return {card["name"]: card["id"] for card in listing if not card["name"].startswith(_DISCARDS)}
+        return {}
+    names = {card["name"]: card["id"] for card in listing}
+    return {name: id_ for name, id_ in names.items() if name and not name.startswith(_DISCARDS)}
 
 
-def _names(backends: list[Any]) -> list[str]:
-    return list(_cards(backends))
-
-
-def _named(backends: list[Any], name: str) -> Any:
-    cards = _cards(backends)
+def _meant(name: str, cards: list[str]) -> str:
+    """The card that `name` is the name of, or a part of the name of, in any case."""
     if not cards:
         raise CardError(no_card())
-    wanted = name.lower()
-    exact = [card for card in cards if card.lower() == wanted]
-    part = [card for card in cards if wanted in card.lower()]
+    exact = [card for card in cards if card.lower() == name.lower()]
+    part = [card for card in cards if name.lower() in card.lower()]
     if exact or len(part) == 1:
-        return cards[(exact or part)[0]]
-    there = part or near_names(name, list(cards)) or list(cards)
-    raise CardError(
-        f"there is no sound card called {name!r}; there is {' and '.join(map(repr, there))}, "
-        f"{MEANWHILE}"
-    )
+        return (exact or part)[0]
+    raise CardError(no_such_card(name, part or near_names(name, cards) or cards))
 
 
 @cache

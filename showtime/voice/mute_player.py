@@ -63,7 +63,7 @@ class MutePlayer:
 
     def jam(self) -> None:
         """Let another program take the card."""
-        self._lose(card_in_use("mute"))
+        self._lose(card_in_use(""))
 
     def plug_in(self) -> None:
         """End every trouble."""
