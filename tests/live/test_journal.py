@@ -1,0 +1,127 @@
+"""The journal keeps what it was given, in order, and lets nobody change it."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from showtime.live import Journal, JournalError
+from showtime.live import events as happened
+from showtime.live.codec import decode, encode
+
+NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
+
+
+def held(minutes):
+    return happened.Held(at=NOON + timedelta(minutes=minutes), why="a string snapped")
+
+
+def test_events_come_back_in_the_order_in_which_they_happened(tmp_path):
+    with_events = [held(0), happened.Released(at=NOON), held(2)]
+    journal = Journal(tmp_path / "day.journal")
+    journal.append(*with_events[:2])
+    journal.append(with_events[2])
+    journal.close()
+    again = Journal(tmp_path / "day.journal")
+    assert list(again) == with_events
+    again.close()
+
+
+@pytest.mark.parametrize("deed", ["UPDATE events SET kind = 'Held'", "DELETE FROM events"])
+def test_the_file_itself_refuses_to_be_changed(tmp_path, deed):
+    path = tmp_path / "day.journal"
+    journal = Journal(path)
+    journal.append(held(0))
+    journal.close()
+    with sqlite3.connect(path) as db, pytest.raises(sqlite3.IntegrityError, match="only ever added"):
+        db.execute(deed)
+    db.close()
+
+
+def test_a_second_writer_is_refused_with_the_first_ones_process_id(tmp_path):
+    path = tmp_path / "day.journal"
+    journal = Journal(path)
+    with pytest.raises(JournalError, match=f"process {os.getpid()}"):
+        Journal(path)
+    journal.close()
+    Journal(path).close()
+
+
+def test_a_writer_that_was_killed_holds_nobody_up(tmp_path):
+    path = tmp_path / "day.journal"
+    code = (
+        "import os, signal, sys; from pathlib import Path; from showtime.live import Journal; "
+        "journal = Journal(Path(sys.argv[1])); os.kill(os.getpid(), signal.SIGKILL)"
+    )
+    killed = subprocess.run([sys.executable, "-c", code, str(path)], check=False, timeout=30)
+    assert killed.returncode == -9
+    Journal(path).close()
+
+
+def test_a_file_that_is_no_journal_is_refused_and_left_alone(tmp_path):
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear keeper, " * 100)
+    with pytest.raises(JournalError, match="letter.txt"):
+        Journal(path)
+    assert path.read_text() == "Dear keeper, " * 100
+
+
+def test_another_programs_database_is_refused(tmp_path):
+    path = tmp_path / "other.db"
+    with sqlite3.connect(path) as db:
+        db.execute("PRAGMA application_id = 7")
+        db.execute("CREATE TABLE songs (name)")
+    db.close()
+    with pytest.raises(JournalError, match="another program"):
+        Journal(path)
+
+
+def test_a_folder_that_cannot_be_made_is_one_clear_line(tmp_path):
+    (tmp_path / "file").write_text("")
+    with pytest.raises(JournalError, match="cannot keep a journal there"):
+        Journal(tmp_path / "file" / "day.journal")
+
+
+def test_an_event_of_a_newer_program_is_refused_not_guessed(tmp_path):
+    path = tmp_path / "day.journal"
+    Journal(path).close()
+    with sqlite3.connect(path) as db:
+        db.execute("INSERT INTO events (version, kind, body) VALUES (99, 'Flown', '{}')")
+    db.close()
+    journal = Journal(path)
+    with pytest.raises(JournalError, match="newer program"):
+        list(journal)
+    journal.close()
+
+
+moments = st.datetimes(timezones=st.just(UTC))
+texts = st.text()
+slots = st.builds(happened.Slot, starts=moments, piece=texts)
+
+
+@st.composite
+def any_event(draw):
+    kind = draw(st.sampled_from(happened.KINDS))
+    return draw(st.builds(kind, at=moments, **({"slot": slots} if "slot" in kind.__slots__ else {})))
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(any_event())
+def test_every_event_reads_back_as_it_was_written(event):
+    assert decode(*encode(event)) == event
+
+
+@pytest.mark.parametrize(
+    ("kind", "body"),
+    [("Flown", "{}"), ("Held", "{}"), ("Held", "[]"), ("Held", "no json"), ("Held", '{"at": 3}')],
+)
+def test_what_is_no_event_is_a_value_error(kind, body):
+    with pytest.raises(ValueError, match="."):
+        decode(kind, body)
