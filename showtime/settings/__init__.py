@@ -7,7 +7,9 @@ what would be right; nothing but SettingsError comes out of a broken file.
 
 from showtime.settings.compose import parse_yaml
 from showtime.settings.problem import Problem, SettingsError
+from showtime.settings.schema import json_schema
 from showtime.settings.shipped import find_config, shipped
+from showtime.settings.stall import load_stall
 from showtime.settings.tree import Mapping, Node, Pair, Scalar, Sequence
 
 __all__ = [
@@ -19,6 +21,8 @@ __all__ = [
     "Sequence",
     "SettingsError",
     "find_config",
+    "json_schema",
+    "load_stall",
     "parse_yaml",
     "shipped",
 ]

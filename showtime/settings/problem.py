@@ -37,12 +37,17 @@ class SettingsError(ShowtimeError):
 
 
 class Problems:
-    """Collects problems while reading goes on; the same one is kept once."""
+    """Collects problems while reading goes on; the same one is kept once.
+
+    `count` is how often something was found wrong, repeats counted.
+    """
 
     def __init__(self) -> None:
         self._found: dict[Problem, None] = {}
+        self.count = 0
 
     def add(self, where: Where, message: str) -> None:
+        self.count += 1
         self._found[Problem(where, message)] = None
 
     def __len__(self) -> int:

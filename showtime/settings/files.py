@@ -1,0 +1,77 @@
+"""The files of settings to their models, and the mix-ups between them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TypeVar
+
+from showtime.fair import Where
+from showtime.settings.compose import salvage
+from showtime.settings.fairfile import FairFile
+from showtime.settings.model import Group, keys, read_group
+from showtime.settings.problem import Problems
+from showtime.settings.reading import LARGEST_YAML, read_text
+from showtime.settings.stallfile import StallFile
+from showtime.settings.tree import Mapping, Scalar
+
+M = TypeVar("M", bound=Group)
+
+
+def read_stall(path: Path, problems: Problems) -> StallFile | None:
+    """A stall's settings; None when nothing of them can be read."""
+    return _read(StallFile, path, Where(str(path), 1, 1), problems)
+
+
+def read_organiser(stall: StallFile, path: Path, problems: Problems) -> FairFile | None:
+    """The fair's file that the stall at `path` names; None when it cannot be read."""
+    named_at = stall.where_of("organiser")
+    file = path.parent / str(stall.organiser)
+    if _same(file, path):
+        problems.add(named_at, "this names the stall's own file; name the fair's, or leave it out")
+        return None
+    return _read(FairFile, file, named_at, problems)
+
+
+def _same(one: Path, other: Path) -> bool:
+    try:
+        return one.resolve() == other.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return False
+
+
+def _read(model: type[M], path: Path, named_at: Where, problems: Problems) -> M | None:
+    text = read_text(path, LARGEST_YAML, named_at, problems)
+    if text is None:
+        return None
+    before = problems.count
+    salvaged = salvage(text, str(path), problems)
+    tree = salvaged.tree
+    if not isinstance(tree, Mapping):
+        if problems.count == before:
+            empty = isinstance(tree, Scalar) and tree.value is None
+            said = "this file is empty" if empty else "this file has no keys"
+            problems.add(tree.where, f"{said}; write keys with values, such as fair: and its name")
+        return None
+    mixed_up = _mixed_up(model, tree)
+    if mixed_up:
+        problems.add(tree.where, mixed_up)
+        return None
+    return read_group(model, tree, problems, _lost(model, tree, salvaged.lost))
+
+
+def _mixed_up(model: type[Group], tree: Mapping) -> str:
+    """What to say when a stall's settings stand where a fair's belong, or the other way round."""
+    there = {pair.key.text for pair in tree.pairs}
+    if model is StallFile and there & {"stalls", "together"} and "pieces" not in there:
+        return "this is a fair's file, not a stall's; give the settings of one of its stalls"
+    if model is FairFile and "pieces" in there and not there & {"stalls", "together"}:
+        return "these are a stall's settings, not a fair's; name the file that the organiser wrote"
+    return ""
+
+
+def _lost(model: type[Group], tree: Mapping, blocks: tuple[str, ...]) -> frozenset[str]:
+    """The keys that went down with syntax faults: those that cannot be told apart from missing."""
+    if not blocks:
+        return frozenset()
+    damaged = {block.split(":")[0].strip() for block in blocks}
+    return frozenset(damaged | {key.name for key in keys(model) if tree.get(key.name) is None})

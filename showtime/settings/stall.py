@@ -1,0 +1,234 @@
+"""A stall's settings, with its organiser's and its calendars, to a Stall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from showtime.fair import (
+    Day,
+    Piece,
+    QuietInterval,
+    Signboard,
+    Speaking,
+    Stall,
+    budgets,
+    wishes,
+)
+from showtime.settings import hopes, limits
+from showtime.settings.agreement import (
+    calls_in_order,
+    check_inside_fair,
+    check_pieces_fit,
+    names,
+)
+from showtime.settings.fairfile import FairFile
+from showtime.settings.files import read_organiser, read_stall
+from showtime.settings.opening import OpenDays, check_dates, open_days
+from showtime.settings.problem import Problems
+from showtime.settings.quiets import quiet_by_day
+from showtime.settings.stallfile import PieceGroup, StallFile, WishesGroup
+
+
+def load_stall(path: Path) -> Stall:
+    """The stall whose settings are at `path`, with its organiser's file and its calendars.
+
+    Raises SettingsError with every problem of all of these files together.
+    """
+    problems = Problems()
+    written = read_stall(path, problems)
+    fair: FairFile | None = None
+    if written is not None and written.organiser is not None:
+        fair = read_organiser(written, path, problems)
+    stall = _Reader(path, written, fair, problems).stall() if written is not None else None
+    if stall is None:
+        raise problems.error()
+    return stall
+
+
+@dataclass(frozen=True)
+class _Reader:
+    """The models of one stall being made into values."""
+
+    path: Path
+    written: StallFile
+    fair: FairFile | None
+    problems: Problems
+
+    def stall(self) -> Stall | None:
+        """None when there are problems."""
+        written, problems = self.written, self.problems
+        signboard = self._signboard()
+        known = self._days_of_fair(signboard.timezone)
+        days = self._days(signboard.timezone, known)
+        piece_names = names(written, "pieces", problems)
+        pieces = tuple(self._piece(group) for group in written.pieces)
+        check_pieces_fit(written.pieces, pieces, days, problems)
+        budgets_of = self._budgets(days)
+        quiet = self._quiet(days, known)
+        wishes_of = self._wishes(days, pieces, piece_names, quiet)
+        calls = calls_in_order(written.calls, problems)
+        if problems:
+            return None
+        voice = written.voice
+        return Stall(
+            signboard,
+            tuple(
+                Day(
+                    signboard,
+                    day.date,
+                    day.hours,
+                    pieces,
+                    quiet[day.date],
+                    written.gap,
+                    budgets_of[day.date],
+                    wishes_of[day.date],
+                    calls,
+                    day.group.where,
+                )
+                for day in days.days
+            ),
+            Speaking(voice.name, round(voice.rate), voice.device, voice.where)
+            if voice
+            else Speaking(),
+            written.keep_within,
+        )
+
+    def _signboard(self) -> Signboard:
+        written, fair = self.written, self.fair
+        zone = written.timezone or (fair.timezone if fair else None)
+        name = written.fair or (fair.fair if fair else None)
+        for key, value, example in (
+            ("timezone", zone, "Europe/London"),
+            ("fair", name, "Osierholt Curiosity Fair"),
+        ):
+            if value is None and self._is_missing(key):
+                self.problems.add(
+                    written.where,
+                    f"'{key}' is missing, here and with an organiser; add {key}: {example}",
+                )
+        return Signboard(
+            name or "", written.stall, written.figure, written.languages, zone or ZoneInfo("UTC")
+        )
+
+    def _is_missing(self, key: str) -> bool:
+        """True when a key that may be inherited is truly not there, rather than not readable."""
+        fair_unread = self.fair is None and (
+            self.written.organiser is not None or "organiser" in self.written.wrong
+        )
+        fair_wrong = self.fair is not None and key in self.fair.wrong
+        return key not in self.written.wrong and not fair_unread and not fair_wrong
+
+    def _days_of_fair(self, zone: ZoneInfo) -> OpenDays:
+        if self.fair is None:
+            return OpenDays(())
+        return _certain(
+            open_days(self.fair.days, self.fair.timezone or zone, self.problems),
+            "days" not in self.fair.wrong,
+        )
+
+    def _days(self, zone: ZoneInfo, known: OpenDays) -> OpenDays:
+        """The stall's own days, or else its fair's."""
+        written = self.written
+        if not written.days and "days" not in written.wrong:
+            if not known.days and self._is_missing("days"):
+                self.problems.add(
+                    written.where,
+                    "'days' is missing, here and with an organiser; add days:"
+                    " [{date: 2027-02-13, opens: 10:00, closes: 17:00}]",
+                )
+            return known
+        own = _certain(open_days(written.days, zone, self.problems), "days" not in written.wrong)
+        if known.days:
+            check_inside_fair(own, known, self.problems)
+        return own
+
+    def _piece(self, group: PieceGroup) -> Piece:
+        body = self.written.body
+        at_rest = body.heat.hold if body and body.heat else 0.0
+        return Piece(
+            group.name,
+            group.lasts,
+            group.reset,
+            group.level,
+            at_rest if group.heat is None else group.heat,
+            group.current,
+            group.answers,
+            group.where,
+        )
+
+    def _budgets(self, days: OpenDays) -> dict[date, tuple[budgets.Budget, ...]]:
+        written, problems = self.written, self.problems
+        known = names(written, "neighbours", problems)
+        caps = (*written.caps, *(self.fair.caps if self.fair else ()))
+        limits.check_neighbours(caps, written, known, problems)
+        there = limits.neighbours(written)
+        lasting = [
+            *limits.piece_budgets(written.pieces),
+            *limits.body_budgets(written.body, days.days, problems),
+        ]
+        found = {}
+        for day in days.days:
+            of_caps = (limits.cap_budget(cap, there, day.hours) for cap in caps)
+            found[day.date] = (*(budget for budget in of_caps if budget), *lasting)
+        return found
+
+    def _quiet(self, days: OpenDays, known: OpenDays) -> dict[date, tuple[QuietInterval, ...]]:
+        written, fair, problems = self.written, self.fair, self.problems
+        own = quiet_by_day(written.quiet, days, days, self.path.parent, problems)
+        if fair is not None and written.organiser is not None:
+            folder = (self.path.parent / written.organiser).parent
+            known = known if known.days else days
+            inherited = quiet_by_day(fair.quiet, days, known, folder, problems)
+            for day, intervals in inherited.items():
+                own[day] += intervals
+        return {
+            day: tuple(sorted(intervals, key=lambda quiet: quiet.span))
+            for day, intervals in own.items()
+        }
+
+    def _wishes(
+        self,
+        days: OpenDays,
+        pieces: tuple[Piece, ...],
+        piece_names: list[str],
+        quiet: dict[date, tuple[QuietInterval, ...]],
+    ) -> dict[date, wishes.Wishes]:
+        group, problems = self.written.wishes, self.problems
+        if group is None:
+            return {day.date: wishes.Wishes() for day in days.days}
+        hopes.check_lists(group, problems)
+        if "pieces" not in self.written.wrong or piece_names:
+            hopes.check_pieces(group.fixed, piece_names, problems)
+        busy = hopes.busy_by_day(group.busy, days, problems)
+        for each in group.fixed:
+            check_dates(each, each.days, days, problems)
+        found = {}
+        for day in days.days:
+            setting = hopes.Setting(day, pieces, quiet[day.date], group.start_on)
+            found[day.date] = self._wishes_of(group, setting, busy[day.date])
+        return found
+
+    def _wishes_of(
+        self, group: WishesGroup, setting: hopes.Setting, busy: list[wishes.Busy]
+    ) -> wishes.Wishes:
+        fixed = [
+            hopes.fixed_on(each, setting, self.problems)
+            for each in group.fixed
+            if each.days is None or setting.day.date in each.days
+        ]
+        return wishes.Wishes(
+            group.order,
+            group.performances,
+            group.where_of("performances") if group.performances is not None else None,
+            group.start_on,
+            group.prefer_minutes,
+            tuple(busy),
+            tuple(sorted((one for one in fixed if one), key=lambda one: one.at)),
+        )
+
+
+def _certain(days: OpenDays, certain: bool) -> OpenDays:
+    return OpenDays(days.days, days.certain and certain)
