@@ -89,6 +89,8 @@ def _scan(text: str) -> list[_Token]:
         place = match.end() - len(match[0].lstrip())
         if sort == "wrong":
             raise ExpansionError(place, _WRONG[match[sort]])
+        if sort == "weight" and not match[sort]:
+            raise ExpansionError(place, "no comment begins here; write it behind a # of its own")
         tokens.append(_Token(sort, match[sort], place))
     return tokens
 

@@ -9,7 +9,7 @@ from showtime.wording.draft import Draft, Source, meant
 from showtime.wording.filling import BUILT_IN
 from showtime.wording.grammar import Expansion, Settling
 from showtime.wording.situation import Kind
-from showtime.wording.tellings import Nature, Natures
+from showtime.wording.tellings import TWICE, Nature, Natures
 
 MOST_WORDS = 45
 """A sentence longer than this is lost on a visitor in a noisy hall (common practice)."""
@@ -118,6 +118,7 @@ class _Proof:
             self._draft.wrong(
                 source.place(nature.again), f"<{name}> tells the start twice; once is clear"
             )
+        if TWICE in nature.tells:
             self._sound[name] = False
 
     def _template(

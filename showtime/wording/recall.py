@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import lru_cache
 
 from showtime.wording.bank import Choosable
@@ -13,7 +12,8 @@ _LONGEST_FILLING = 24
 """Atoms that a built-in rule may have said; any words will do, for the day has moved on."""
 
 
-def template_of(text: str, choosable: Iterable[Choosable]) -> int | None:
+@lru_cache(maxsize=1024)
+def template_of(text: str, choosable: tuple[Choosable, ...]) -> int | None:
     """The number of the first template that may have made the text, whatever its start and names.
 
     None when none did.

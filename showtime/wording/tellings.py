@@ -9,7 +9,7 @@ from showtime.wording.filling import TELLING
 from showtime.wording.grammar import Alternatives, Expansion, Reference, Sequence
 from showtime.wording.surface import Word
 
-_TWICE = 2
+TWICE = 2
 _TOLD_WORDS = 3
 """Words counted for a built-in rule: "twenty-five to three", "The Tin Orchard"."""
 
@@ -17,7 +17,8 @@ _TOLD_WORDS = 3
 @dataclass(frozen=True, slots=True)
 class Nature:
     """`tells`: the numbers of times (0, 1, or 2 for more) that its paths tell the start; `again`:
-    the offset of the reference that tells it once more. Words: least and most on any path.
+    the offset of the reference that tells it once more, None when that stands in another rule.
+    Words: least and most on any path.
     """
 
     tells: frozenset[int]
@@ -50,18 +51,15 @@ class Natures:
         if name not in self._known:
             known = self.of(self._rules[name])
             self._known[name] = Nature(known.tells, known.least, known.most)
-        nature = self._known[name]
-        again = reference.place if _TWICE in nature.tells else None
-        return Nature(nature.tells, nature.least, nature.most, again)
+        return self._known[name]
 
     def _sequence(self, expansion: Sequence) -> Nature:
         tells, least, most, again = frozenset({0}), 0, 0, None
         for part in expansion.parts:
             nature = self.of(part)
-            sums = frozenset(min(a + b, _TWICE) for a in tells for b in nature.tells)
-            if again is None:
-                again = nature.again
-            if again is None and _TWICE in sums:
+            sums = frozenset(min(a + b, TWICE) for a in tells for b in nature.tells)
+            again = nature.again if again is None else again
+            if again is None and TWICE in sums and TWICE not in tells | nature.tells:
                 again = self._first_telling(part)
             tells, least, most = sums, least + nature.least, most + nature.most
         return Nature(tells, least, most, again)

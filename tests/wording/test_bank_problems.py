@@ -1,0 +1,136 @@
+"""A phrase bank that could tell a wrong time, tell it twice, or fall silent is refused."""
+
+from collections.abc import Callable
+
+import pytest
+
+from showtime.settings import SettingsError
+from showtime.wording import Kind, parse_bank
+
+BankText = Callable[..., str]
+
+
+def problems(text: str) -> list[str]:
+    with pytest.raises(SettingsError) as caught:
+        parse_bank(text, "bank.yaml")
+    return [str(problem) for problem in caught.value.problems]
+
+
+def marked(text: str, mark: str = "^") -> tuple[str, str]:
+    """The text without its mark, and where the mark stood."""
+    before, after = text.split(mark)
+    place = f"bank.yaml:{before.count(chr(10)) + 1}:{len(before.rpartition(chr(10))[2]) + 1}: "
+    return before + after, place
+
+
+TELLINGS = [
+    (Kind.NEXT, "at <time>, at ^<time>", "tells the start once more"),
+    (Kind.NEXT, "(at <time> | soon) and (^<time> | then)", "tells the start once more"),
+    (Kind.NEXT, "^at [<time>]", "in some of its sentences only"),
+    (Kind.NEXT, "^(at <time> | soon)", "in some of its sentences only"),
+    (Kind.NEXT, "^soon", "the start is told: use <time>"),
+    (Kind.SOON, "in <minutes>, at ^<time>", "tells the start once more"),
+    (Kind.NEXT, "in ^<minutes>", "<minutes> is for soon and call"),
+    (Kind.LATE, "^at <time>", "no start is told"),
+    (Kind.NEXT, "^<VOID> at <time>", "can never be said"),
+    (Kind.LATE, "^late <day>", "can never be said"),
+    (Kind.LATE, "^[late]", "may say nothing"),
+    (Kind.LATE, "^" + "very " * 46 + "late", "may go on for 47 words"),
+    (Kind.LATE, "back at ^half past two", "a listener hears a time here"),
+    (Kind.NEXT, "give me ^five minutes, then at <time>", "a listener hears a time here"),
+    (Kind.LATE, "back ^in a minute".replace("^in ", "in ^"), "a listener hears a time here"),
+]
+
+
+@pytest.mark.parametrize(("kind", "template", "what"), TELLINGS, ids=[t for _, t, _ in TELLINGS])
+def test_a_template_tells_the_start_once_or_not_at_all(
+    bank_text: BankText, kind: Kind, template: str, what: str
+) -> None:
+    spare = {Kind.NEXT: "at <time>", Kind.SOON: "at <time>"}.get(kind, "spare")
+    text, place = marked(bank_text({kind: [spare, template]}))
+    (problem,) = problems(text)
+    assert problem.startswith(place)
+    assert what in problem
+
+
+def test_a_rule_that_tells_the_start_twice_is_named_once(bank_text: BankText) -> None:
+    text, place = marked(
+        bank_text(
+            {Kind.NEXT: ["<a> at <time>", "so <b>"]}, {"a": "<b>", "b": "at <time> or ^<time>"}
+        )
+    )
+    assert problems(text) == [f"{place}<b> tells the start twice; once is clear"]
+
+
+def test_a_circle_of_rules_is_followed_once_round(bank_text: BankText) -> None:
+    text, place = marked(
+        bank_text({Kind.LATE: ["<a>", "late"]}, {"a": "x <b>", "b": "y | <c>", "c": "z ^<a>"})
+    )
+    (problem,) = problems(text)
+    assert problem.startswith(place)
+    assert "a -> b -> c -> a" in problem
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("^[1, 2]", "a phrase bank has keys: language, clock, rules, situations"),
+        ("^", "a phrase bank has keys"),
+    ],
+)
+def test_something_else_is_no_phrase_bank(text: str, what: str) -> None:
+    text, place = marked(text)
+    assert any(each.startswith(place) and what in each for each in problems(text))
+
+
+SLIPS = [
+    ("language: en", "language: ^xx", "no clock speaks 'xx'; there is one for: en"),
+    ("language: en", "^clock: british", "does not say its language"),
+    ("language: en", "language: en\n^sitations: {}", "did you mean situations?"),
+    ("language: en", "language: en\nclock: ^brittish", "did you mean british?"),
+    ("language: en", "language: en\nclock: [british, ^[american]]", "no such manner"),
+    ("language: en", "language: en\nrules: ^[a]", "rules have names"),
+    ("language: en", "language: en\nrules: {^time: a}", "<time> is built in"),
+    ("language: en", "language: en\nrules: {^NULL: a}", "<NULL> is built in"),
+    ("language: en", "language: en\nrules: {^a b: a}", "a rule's name has letters"),
+    ("language: en", "language: en\nrules: {a: ^[b]}", "one that begins with '['"),
+    ("language: en", "language: en\nrules: {a: ^{b: c}}", "one that holds ': '"),
+    ("  late:\n", "  ^lat:\n    - x\n  late:\n", "did you mean late?"),
+    ("  late:\n    - 'late.'", "  late: ^late", "write a list of templates"),
+    ("  late:\n    - 'late.'", "  late: ^[]", "write a list of templates"),
+    ("    - 'late.'", "    - 'late.'\n    - ^[late]", "one that begins with '['"),
+    ("    - 'late.'", "    - 'late.'\n    - ^late: then", "one that holds ': '"),
+    ("situations:\n  next:\n    - 'at <time>.'", "situations:\n  ^next:\n    - '<piece> at <time>'",
+     "needs a template that can be said with <time>"),
+    ("    - 'on now.'\n", "", "for a day with none to come"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "what"), SLIPS, ids=[what for _, _, what in SLIPS])
+def test_a_slip_in_the_bank_is_named_where_it_stands(
+    bank_text: BankText, old: str, new: str, what: str
+) -> None:
+    broken = bank_text().replace(old, new, 1)
+    text, place = marked(broken) if "^" in broken else (broken, "bank.yaml:")
+    found = problems(text)
+    assert any(each.startswith(place) and what in each for each in found), found
+
+
+def test_a_situation_without_words_is_missed(bank_text: BankText) -> None:
+    text = bank_text().replace("  late:\n    - 'late.'\n", "")
+    assert problems(text) == ["bank.yaml:3:3: there is nothing to say in the situation 'late'"]
+    assert any("no 'situations'" in each for each in problems("language: en\n"))
+
+
+def test_unused_rules_are_warned_of_and_do_not_hinder(bank_text: BankText) -> None:
+    rules = {"used": "<deep>", "deep": "late", "idle": "<idler>", "idler": "x"}
+    bank = parse_bank(bank_text({Kind.LATE: ["<used>", "late"]}, rules), "bank.yaml")
+    assert [str(warning) for warning in bank.warnings] == [
+        "bank.yaml:5:3: no template uses the rule <idle>",
+        "bank.yaml:6:3: no template uses the rule <idler>",
+    ]
+
+
+def test_what_hangs_on_a_broken_rule_brings_no_further_problems(bank_text: BankText) -> None:
+    text = bank_text({Kind.NEXT: ["<when>", "at <time>"]}, {"when": "at <time"})
+    assert len(problems(text)) == 1
