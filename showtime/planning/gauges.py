@@ -7,7 +7,7 @@ exceeded. A gauge knows the drain of its budget and nothing else of it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -19,6 +19,8 @@ from showtime.planning.moments import SECOND, ticks
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
+Truths = NDArray[np.bool_]
+Pair = tuple[int, int]  # a start, and the number of its piece
 
 # A level may stand above its limit by this part of it: sums of floats are not exact.
 HAIR = 1e-9
@@ -35,7 +37,10 @@ class Playings:
     def __len__(self) -> int:
         return len(self.starts)
 
-    def taken(self, which: Ints | NDArray[np.bool_]) -> Playings:
+    def pairs(self) -> list[Pair]:
+        return list(zip(self.starts.tolist(), self.piece.tolist(), strict=True))
+
+    def taken(self, which: Ints | Truths) -> Playings:
         return Playings(self.starts[which], self.ends[which], self.piece[which])
 
     def joined(self, other: Playings) -> Playings:
@@ -54,6 +59,9 @@ class Gauge(Protocol):
 
     def peaks(self, playings: Playings) -> Ints:
         """Moments at one of which the level is highest, whichever of `playings` are chosen."""
+
+    def bends(self, playings: Playings) -> Ints:
+        """Moments between which the level of `playings` neither jumps nor turns, in order."""
 
     def added(self, moments: Ints, playings: Playings) -> Floats:
         """What each performance (column) adds to the level at each moment (row)."""
@@ -110,6 +118,10 @@ class WindowGauge:
             moments += [playings.ends, playings.starts - self.width, np.zeros(1, np.int64)]
         return np.unique(np.concatenate(moments))
 
+    def bends(self, playings: Playings) -> Ints:
+        events = np.concatenate([playings.starts, playings.ends, [0, self.closes]])
+        return np.unique(np.concatenate([events, events - self.width]))
+
     def added(self, moments: Ints, playings: Playings) -> Floats:
         begins = moments[:, None]
         starts = playings.starts[None, :]
@@ -145,6 +157,9 @@ class LeakGauge:
             moments += [playings.starts, np.array([0, self.closes])]
         return np.unique(np.concatenate(moments))
 
+    def bends(self, playings: Playings) -> Ints:
+        return np.unique(np.concatenate([playings.starts, playings.ends, [0, self.closes]]))
+
     def added(self, moments: Ints, playings: Playings) -> Floats:
         since_start = (moments[:, None] - playings.starts[None, :]) / SECOND
         since_end = (moments[:, None] - playings.ends[None, :]) / SECOND
@@ -170,6 +185,9 @@ class NeverGauge:
 
     def peaks(self, playings: Playings) -> Ints:
         return np.array([self.closes])
+
+    def bends(self, playings: Playings) -> Ints:
+        return self.peaks(playings)
 
     def added(self, moments: Ints, playings: Playings) -> Floats:
         lasts = (playings.ends - playings.starts) / SECOND

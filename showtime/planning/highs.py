@@ -98,7 +98,9 @@ class PackedRows:
 
     def weighed(self, weights: Floats, columns: int) -> Floats:
         """Per column, the sum of its factors times its rows' weights."""
-        return np.bincount(self.column, self.factor * weights[self.row], columns)
+        total = np.zeros(columns)
+        np.add.at(total, self.column, self.factor * weights[self.row])
+        return total
 
 
 @dataclass(frozen=True)
@@ -204,7 +206,7 @@ def _silent() -> Any:
     """HiGHS without the lines that it prints when it is first made."""
     import highspy
 
-    class Silent(highspy.Highs):  # type: ignore[misc]
+    class Silent(highspy.Highs):
         def enableCallbacks(self) -> None:
             self.setOptionValue("output_flag", False)
 

@@ -1,4 +1,4 @@
-"""Every rule of a valid plan as rows over the choices, and the exact check of what was chosen.
+"""Every rule of a valid plan, asked of some choices or put as rows over all of them.
 
 What has already happened stands on the right-hand side. Where it alone exceeds a limit it is a
 fact: the limit is then where it stands, and nothing may be added.
@@ -6,11 +6,91 @@ fact: the limit is then where it stands, and nothing may be added.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
-from showtime.planning.gauges import HAIR, Floats, Gauge, Ints
+from showtime.fair import QuietInterval
+from showtime.planning.gauges import HAIR, Floats, Gauge, Ints, Playings, Truths
 from showtime.planning.highs import Rows
+from showtime.planning.moments import since_opening
 from showtime.planning.task import Task
+
+
+def within_hours(task: Task) -> Truths:
+    """Which choices lie between opening and closing."""
+    return (task.choices.starts >= 0) & (task.choices.ends <= task.closes)
+
+
+def in_quiet(task: Task, intervals: Iterable[QuietInterval]) -> Truths:
+    """Which choices would sound in one of the quiet intervals."""
+    found = np.zeros(len(task.choices), dtype=np.bool_)
+    for quiet in intervals:
+        begins = since_opening(task.day, quiet.forbidden.start)
+        ends = since_opening(task.day, quiet.forbidden.end)
+        found |= (task.choices.starts < ends) & (begins < task.choices.ends)
+    return found
+
+
+def beside_facts(task: Task) -> Truths:
+    """Which choices keep the gap to all that has happened."""
+    return np.asarray(~_too_near(task, task.facts).any(axis=1))
+
+
+def overlapping(task: Task) -> bool:
+    """Whether a choice and another, or a fact, do not keep the gap."""
+    among = _too_near(task, task.choices)
+    np.fill_diagonal(among, False)
+    return bool(among.any() or not beside_facts(task).all())
+
+
+def _too_near(task: Task, others: Playings) -> Truths:
+    """Per choice (row) and other: whether one starts before the stall is free of the other."""
+    starts, free = task.choices.starts[:, None], task.occupied[:, None]
+    free_of_other = others.starts + task.engages[others.piece]
+    return np.asarray((starts < free_of_other) & (others.starts < free))
+
+
+def exceeded(task: Task, gauge: Gauge) -> bool:
+    """Whether all the choices together exceed a budget, or make worse what exceeds it already."""
+    moments = _moments(task, gauge, task.choices)
+    spent = gauge.added(moments, task.choices).sum(axis=1)
+    return bool((spent > _room(task, gauge, moments)).any())
+
+
+def _moments(task: Task, gauge: Gauge, choices: Playings) -> Ints:
+    """Where the level peaks, and where facts that exceed the limit begin and cease to."""
+    peaks = gauge.peaks(task.facts.joined(choices))
+    if not task.begun:
+        return peaks
+    return np.unique(np.concatenate([peaks, _crossings(task, gauge)]))
+
+
+def _crossings(task: Task, gauge: Gauge) -> Ints:
+    """The moments at which the level of facts and rest passes the limit, to the microsecond."""
+    bends = gauge.bends(task.facts)
+    low, high = bends[:-1].copy(), bends[1:].copy()
+    limit = gauge.budget.limit
+    before = _stands(task, gauge, low) > limit
+    passing = before != (_stands(task, gauge, high) > limit)
+    low, high, before = low[passing], high[passing], before[passing]
+    while (high - low > 1).any():
+        middle = (low + high) // 2
+        same = (_stands(task, gauge, middle) > limit) == before
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    return np.concatenate([low, high])
+
+
+def _stands(task: Task, gauge: Gauge, moments: Ints) -> Floats:
+    return np.asarray(gauge.resting(moments) + gauge.added(moments, task.facts).sum(axis=1))
+
+
+def _room(task: Task, gauge: Gauge, moments: Ints) -> Floats:
+    """What choices may add to the level at each moment, beside rest and facts."""
+    stands = _stands(task, gauge, moments)
+    limit = gauge.budget.limit
+    room = limit + HAIR * abs(limit) - stands
+    return np.asarray(np.maximum(room, HAIR * abs(stands)) if task.begun else room)
 
 
 def limit_rows(task: Task) -> Rows:
@@ -19,7 +99,8 @@ def limit_rows(task: Task) -> Rows:
     _gaps(task, rows)
     for gauge in task.gauges:
         _budget(task, gauge, rows)
-    _no_more_than(task, rows)
+    if task.most is not None and len(task.choices) > task.most:
+        rows.add(np.arange(len(task.choices)), 1.0, upper=task.most)
     for choices in task.needed:
         rows.add(choices, 1.0, lower=1.0, upper=1.0)
     return rows
@@ -31,32 +112,19 @@ def _gaps(task: Task, rows: Rows) -> None:
     moments = np.unique(starts)
     engaged = (starts <= moments[:, None]) & (moments[:, None] < task.occupied)
     # A row whose intervals all last until the next moment is part of the next row.
-    last = np.append((engaged[:-1] & ~engaged[1:]).any(axis=1), True)
-    wanted = last & (engaged.sum(axis=1) > 1) if len(moments) else last[:0]
+    last = np.append((engaged[:-1] & ~engaged[1:]).any(axis=1), True)[: len(moments)]
+    wanted = last & (engaged.sum(axis=1) > 1)
     rows.add_matrix(engaged[wanted].astype(np.float64), np.ones(int(wanted.sum())))
 
 
-def room(task: Task, gauge: Gauge, moments: Ints) -> Floats:
-    """What choices may add to the level at each moment, beside rest and facts."""
-    stands = gauge.resting(moments) + gauge.added(moments, task.facts).sum(axis=1)
-    limit = gauge.budget.limit
-    return np.asarray(np.maximum(limit + HAIR * abs(limit) - stands, HAIR * abs(stands)))
-
-
 def _budget(task: Task, gauge: Gauge, rows: Rows) -> None:
-    moments = gauge.peaks(task.facts.joined(task.choices))
+    moments = _moments(task, gauge, task.choices)
     added = gauge.added(moments, task.choices)
-    allowed = room(task, gauge, moments)
+    allowed = _room(task, gauge, moments)
     binding = added.clip(0).sum(axis=1) > allowed
-    scale = np.maximum(allowed, abs(added).max(axis=1, initial=0.0) * 1e-3)[binding]
+    scale = np.maximum(abs(allowed), abs(added).max(axis=1, initial=0.0) / 1000)[binding]
+    scale[scale == 0] = 1.0
     rows.add_matrix(added[binding] / scale[:, None], allowed[binding] / scale)
-
-
-def _no_more_than(task: Task, rows: Rows) -> None:
-    most = task.day.wishes.most
-    if most is not None and len(task.choices) > most - len(task.facts):
-        every = np.arange(len(task.choices))
-        rows.add(every, 1.0, upper=max(most - len(task.facts), 0))
 
 
 def cuts(task: Task, chosen: Ints) -> Rows:
@@ -68,9 +136,9 @@ def cuts(task: Task, chosen: Ints) -> Rows:
     rows = Rows()
     taken = task.choices.taken(chosen)
     for gauge in task.gauges:
-        moments = gauge.peaks(task.facts.joined(taken))
+        moments = _moments(task, gauge, taken)
         added = gauge.added(moments, taken)
-        for over in np.flatnonzero(added.sum(axis=1) > room(task, gauge, moments)):
+        for over in np.flatnonzero(added.sum(axis=1) > _room(task, gauge, moments)):
             guilty = chosen[added[over] > 0]
             rows.add(guilty, 1.0, upper=len(guilty) - 1.0)
     return rows

@@ -10,6 +10,7 @@ from showtime.fair import Day
 MICRO = timedelta(microseconds=1)
 SECOND = 1_000_000
 HOUR = timedelta(hours=1)
+MINUTE = 60 * SECOND
 
 
 def ticks(length: timedelta) -> int:
