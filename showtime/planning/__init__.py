@@ -8,8 +8,24 @@ a level says it is proven only when nothing better is allowed.
 
 from showtime.planning.clash import Clash
 from showtime.planning.fitting import fit
+from showtime.planning.headroom import Headroom, headroom
 from showtime.planning.planner import plan
 from showtime.planning.replanner import replan
 from showtime.planning.rulebook import ClashingRule
+from showtime.planning.verifier import Broken, broken
+from showtime.planning.why import Reason, WhyNot, why_not
 
-__all__ = ["Clash", "ClashingRule", "fit", "plan", "replan"]
+__all__ = [
+    "Broken",
+    "Clash",
+    "ClashingRule",
+    "Headroom",
+    "Reason",
+    "WhyNot",
+    "broken",
+    "fit",
+    "headroom",
+    "plan",
+    "replan",
+    "why_not",
+]
