@@ -60,16 +60,20 @@ def _complain(day: OpenDay, around: OpenDay, key: str, problems: Problems) -> No
 
 def check_pieces_fit(
     groups: Sequence[PieceGroup], pieces: Sequence[Piece], days: OpenDays, problems: Problems
-) -> None:
-    """A piece that is longer than every day could never be played."""
+) -> tuple[Piece, ...]:
+    """Those pieces that some day is long enough for; any other could never be played."""
     longest = max((day.hours.length for day in days.days), default=None)
+    fitting = []
     for group, piece in zip(groups, pieces, strict=True):
-        if longest is not None and days.certain and piece.lasts > longest:
+        if longest is None or not days.certain or piece.lasts <= longest:
+            fitting.append(piece)
+        else:
             problems.add(
                 group.where_of("lasts"),
                 f"{plain(piece.lasts)} is longer than any day, the longest has {plain(longest)};"
                 " shorten it",
             )
+    return tuple(fitting)
 
 
 def calls_in_order(groups: Sequence[CallGroup], problems: Problems) -> tuple[timedelta, ...]:

@@ -58,7 +58,8 @@ def salvage(text: str, file: str, problems: Problems) -> Salvaged:
             problems.add(stop.where, stop.message)
             break
         except _Fault as fault:
-            problems.add(fault.where, fault.message)
+            if fault.message:
+                problems.add(fault.where, fault.message)
             shorter = without_block(rest, fault.where.line - 1)
             if len(text) > _LONGEST_MENDED or shorter is None:
                 break
@@ -157,13 +158,9 @@ class _Composer:
 
     def _alias(self, name: str, where: Where) -> Node:
         if name not in self._anchored:
-            if self._whole:
-                self._problems.add(
-                    where,
-                    f"no anchor &{name} comes before this alias; a text that begins with '*' needs"
-                    " quotes",
-                )
-            return Scalar("", None, where)
+            # Its anchor may have gone with what was taken out, which has been told already.
+            said = f"no anchor &{name} comes before this alias; quote a text that begins with '*'"
+            raise _Fault(where, said if self._whole else "")
         node, size = self._anchored[name]
         if node is None:
             raise _Stop(where, f"*{name} stands inside &{name} itself; write the values out")

@@ -72,28 +72,48 @@ def check_pieces(groups: Sequence[FixedGroup], known: Sequence[str], problems: P
             )
 
 
-def fixed_on(group: FixedGroup, setting: Setting, problems: Problems) -> wishes.Fixed | None:
-    """The fixed performance as an instant of the day; None, with a problem, when it cannot be."""
-    lasts = _lasts(group, setting.pieces)
-    if lasts is None:
-        return None
-    day, clock = setting.day, group.at
-    at, exists = resolved(day.date, clock, day.zone)
+def fixed_by_day(
+    groups: Sequence[FixedGroup],
+    open_: OpenDays,
+    settings: Sequence[Setting],
+    problems: Problems,
+) -> dict[date, list[wishes.Fixed]]:
+    """The fixed performances of each date; one that cannot be on all of its days is a problem."""
+    found: dict[date, list[wishes.Fixed]] = {day.date: [] for day in open_.days}
+    for group in groups:
+        check_dates(group, group.days, open_, problems)
+        fitting: list[date] = []
+        failing: list[str] = []
+        for setting in settings:
+            day = setting.day
+            lasts = _lasts(group, setting.pieces)
+            if lasts is None or (group.days is not None and day.date not in group.days):
+                continue
+            at, clock, exists = _fixed_at(group, lasts, day)
+            if not exists:
+                complain_of_gap(day.date, clock, day.zone, group.where_of("at"), problems)
+            elif wrong := _in_the_way(at, lasts, setting):
+                near = _nearest(at, lasts, setting)
+                failing.append(f"{shown(at, day.zone)} on {day.date} {wrong}; {near}")
+            else:
+                fitting.append(day.date)
+                found[day.date].append(wishes.Fixed(at, group.piece, group.why, group.where))
+        if failing:
+            only = f", or keep it to days: [{', '.join(map(str, fitting))}]" if fitting else ""
+            problems.add(group.where_of("at"), failing[0] + only)
+    return found
+
+
+def _fixed_at(
+    group: FixedGroup, lasts: timedelta, day: OpenDay
+) -> tuple[datetime, timedelta, bool]:
+    """The instant meant, on the day's date or the next; its time from midnight; if it exists."""
+    at, exists = resolved(day.date, group.at, day.zone)
     if not _inside(at, lasts, day.hours) and day.late:
-        later, later_exists = resolved(day.date, clock + DAY, day.zone)
-        if _inside(later, lasts, day.hours) or later < day.hours.end:
-            at, exists, clock = later, later_exists, clock + DAY
-    if not exists:
-        complain_of_gap(day.date, clock, day.zone, group.where_of("at"), problems)
-        return None
-    wrong = _in_the_way(at, lasts, setting)
-    if wrong:
-        problems.add(
-            group.where_of("at"),
-            f"{shown(at, day.zone)} on {day.date} {wrong}; {_nearest(at, lasts, setting)}",
-        )
-        return None
-    return wishes.Fixed(at, group.piece, group.why, group.where)
+        later, later_exists = resolved(day.date, group.at + DAY, day.zone)
+        if later < day.hours.end:
+            return later, group.at + DAY, later_exists
+    return at, group.at, exists
 
 
 def _lasts(group: FixedGroup, pieces: Sequence[Piece]) -> timedelta | None:
@@ -131,7 +151,7 @@ def _nearest(at: datetime, lasts: timedelta, setting: Setting) -> str:
     before = [start for start in fitting if start < at][-1:]
     after = [start for start in fitting if start > at][:1]
     near = " or ".join(shown(start, zone) for start in before + after)
-    return f"write {near}" if near else "no start on that day fits; name other days with days:"
+    return f"write {near}" if near else "no start on that day fits"
 
 
 def _grid(setting: Setting) -> Iterator[datetime]:

@@ -42,14 +42,20 @@ def scalar(node: Node, expected: str, problems: Problems) -> Scalar | None:
     return node
 
 
-def closest(word: str, known: list[str]) -> str:
-    """The end of a message about an unknown word: the likeliest one, or all there are."""
+def likeliest(word: str, known: list[str]) -> str:
+    """The known word that is most like this one; empty when none is like it."""
     from difflib import get_close_matches
 
-    near = get_close_matches(word.lower(), known, n=1, cutoff=0.6)
-    near = near or [name for name in known if name.lower() == word.lower()]
+    cased = {name.lower(): name for name in known}
+    near = get_close_matches(word.lower()[:100], cased, n=1, cutoff=0.6)
+    return cased[near[0]] if near else ""
+
+
+def closest(word: str, known: list[str]) -> str:
+    """The end of a message about an unknown word: the likeliest one, or all there are."""
+    near = likeliest(word, known)
     if near:
-        return f"did you mean '{near[0]}'?"
+        return f"did you mean '{near}'?"
     return f"what can stand here: {', '.join(known)}" if known else "leave it out"
 
 

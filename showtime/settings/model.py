@@ -12,7 +12,7 @@ from dataclasses import MISSING, dataclass, field, fields
 from typing import Any, ClassVar, Generic, TypeVar
 
 from showtime.fair import Where
-from showtime.settings.kinds import Kind, Schema, closest
+from showtime.settings.kinds import Kind, Schema, closest, likeliest
 from showtime.settings.problem import Problems
 from showtime.settings.tree import Mapping, Node, Scalar
 
@@ -120,14 +120,16 @@ def read_group(
     """
     before = problems.count
     known = {key.name: key for key in keys(model)}
-    _refuse_unknown(node, list(known), problems)
+    misspelt = _refuse_unknown(node, list(known), problems)
     _refuse_together(model, node, problems)
     values: dict[str, Any] = {}
     wrong = set(lost)
     for key in known.values():
         value = node.get(key.name)
         if value is None:
-            if key.must and key.name not in lost:
+            if key.name in misspelt:
+                wrong.add(key.name)
+            elif key.must and key.name not in lost:
                 problems.add(
                     node.where, f"'{key.name}' is missing; add {key.name}: {key.kind.example}"
                 )
@@ -145,7 +147,9 @@ def read_group(
     return model(node=node, wrong=frozenset(wrong), **values)
 
 
-def _refuse_unknown(node: Mapping, known: list[str], problems: Problems) -> None:
+def _refuse_unknown(node: Mapping, known: list[str], problems: Problems) -> set[str]:
+    """Name the keys that mean nothing here; those that they were likely meant to be."""
+    misspelt = set()
     for pair in node.pairs:
         name = pair.key.text
         if name in known:
@@ -154,7 +158,9 @@ def _refuse_unknown(node: Mapping, known: list[str], problems: Problems) -> None
             message = f"a comma comes before '{name[:30]}'; write decimals with a point, as 1.5"
         else:
             message = f"there is no key '{name[:30]}' here; {closest(name, known)}"
+            misspelt.add(likeliest(name, [key for key in known if node.get(key) is None]))
         problems.add(pair.key.where, message)
+    return misspelt
 
 
 def _refuse_together(model: type[Group], node: Mapping, problems: Problems) -> None:

@@ -26,10 +26,10 @@ from showtime.settings.agreement import (
 )
 from showtime.settings.fairfile import FairFile
 from showtime.settings.files import read_organiser, read_stall
-from showtime.settings.opening import OpenDays, check_dates, open_days
+from showtime.settings.opening import OpenDays, open_days
 from showtime.settings.problem import Problems
 from showtime.settings.quiets import quiet_by_day
-from showtime.settings.stallfile import PieceGroup, StallFile, WishesGroup
+from showtime.settings.stallfile import PieceGroup, StallFile
 
 
 def load_stall(path: Path) -> Stall:
@@ -65,10 +65,10 @@ class _Reader:
         days = self._days(signboard.timezone, known)
         piece_names = names(written, "pieces", problems)
         pieces = tuple(self._piece(group) for group in written.pieces)
-        check_pieces_fit(written.pieces, pieces, days, problems)
+        fitting = check_pieces_fit(written.pieces, pieces, days, problems)
         budgets_of = self._budgets(days)
         quiet = self._quiet(days, known)
-        wishes_of = self._wishes(days, pieces, piece_names, quiet)
+        wishes_of = self._wishes(days, fitting, piece_names, quiet)
         calls = calls_in_order(written.calls, problems)
         if problems:
             return None
@@ -203,31 +203,22 @@ class _Reader:
         if "pieces" not in self.written.wrong or piece_names:
             hopes.check_pieces(group.fixed, piece_names, problems)
         busy = hopes.busy_by_day(group.busy, days, problems)
-        for each in group.fixed:
-            check_dates(each, each.days, days, problems)
-        found = {}
-        for day in days.days:
-            setting = hopes.Setting(day, pieces, quiet[day.date], group.start_on)
-            found[day.date] = self._wishes_of(group, setting, busy[day.date])
-        return found
-
-    def _wishes_of(
-        self, group: WishesGroup, setting: hopes.Setting, busy: list[wishes.Busy]
-    ) -> wishes.Wishes:
-        fixed = [
-            hopes.fixed_on(each, setting, self.problems)
-            for each in group.fixed
-            if each.days is None or setting.day.date in each.days
+        settings = [
+            hopes.Setting(day, pieces, quiet[day.date], group.start_on) for day in days.days
         ]
-        return wishes.Wishes(
-            group.order,
-            group.performances,
-            group.where_of("performances") if group.performances is not None else None,
-            group.start_on,
-            group.prefer_minutes,
-            tuple(busy),
-            tuple(sorted((one for one in fixed if one), key=lambda one: one.at)),
-        )
+        fixed = hopes.fixed_by_day(group.fixed, days, settings, problems)
+        return {
+            day.date: wishes.Wishes(
+                group.order,
+                group.performances,
+                group.where_of("performances") if group.performances is not None else None,
+                group.start_on,
+                group.prefer_minutes,
+                tuple(sorted(busy[day.date], key=lambda one: one.span)),
+                tuple(sorted(fixed[day.date], key=lambda one: one.at)),
+            )
+            for day in days.days
+        }
 
 
 def _certain(days: OpenDays, certain: bool) -> OpenDays:

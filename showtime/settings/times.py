@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
-from showtime.settings.kinds import Schema, closest, scalar, short
+from showtime.settings.kinds import Schema, likeliest, scalar, short
 from showtime.settings.problem import Problems
 from showtime.settings.tree import Node
 
@@ -107,9 +107,7 @@ class Zone:
         except (KeyError, ValueError, OSError):
             from zoneinfo import available_timezones
 
-            known = {name.lower(): name for name in available_timezones()}
-            near = closest(value.text, sorted(known)) if value.text else ""
-            meant = next((name for low, name in known.items() if f"'{low}'" in near), "")
+            meant = likeliest(value.text, sorted(available_timezones()))
             hint = f"did you mean {meant}?" if meant else f"write one such as {self.example}"
             problems.add(node.where, f"'{short(value.text)}' is no time zone known here; {hint}")
             return None
