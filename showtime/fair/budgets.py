@@ -107,6 +107,14 @@ def _stretch(in_any: timedelta | None) -> str:
     return "a day" if in_any is None else f"any {_minutes(in_any)}"
 
 
+def _performances(count: float) -> str:
+    return "1 performance" if count == 1 else f"{count:g} performances"
+
+
+def _times(count: float) -> str:
+    return "once" if count == 1 else f"{count:g} times"
+
+
 @dataclass(frozen=True, slots=True)
 class Performances(_Cap):
     """At most `most` performances start in any `in_any`; None is the whole day."""
@@ -117,7 +125,7 @@ class Performances(_Cap):
 
     @property
     def why(self) -> str:
-        return self._why(f"at most {self.most} performances in {_stretch(self.in_any)}")
+        return self._why(f"at most {_performances(self.most)} in {_stretch(self.in_any)}")
 
     @property
     def drain(self) -> Drain:
@@ -131,7 +139,7 @@ class Performances(_Cap):
         return Spend(at_start=1.0)
 
     def shown(self, level: float) -> str:
-        return f"{level:g} performances"
+        return _performances(level)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +152,7 @@ class AtMost(_Cap):
 
     @property
     def why(self) -> str:
-        return self._why(f"{self.piece} at most {self.most} times a day")
+        return self._why(f"{self.piece} at most {_times(self.most)} a day")
 
     @property
     def drain(self) -> Drain:
@@ -158,7 +166,7 @@ class AtMost(_Cap):
         return Spend(at_start=1.0 if piece.name == self.piece else 0.0)
 
     def shown(self, level: float) -> str:
-        return f"{level:g} times {self.piece}"
+        return f"{self.piece} {_times(level)}"
 
 
 @dataclass(frozen=True, slots=True)
