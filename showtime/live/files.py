@@ -16,7 +16,7 @@ from showtime.wording import Bank, parse_bank
 
 
 def bank_of(language: str, beside: Path | None = None, file: Path | None = None) -> Bank:
-    """The phrase bank: `file`, else the maker's own in `phrasebanks/` beside the settings, or ours."""
+    """The bank in `file`; else the maker's in `phrasebanks/` beside the settings; else ours."""
     own = beside / "phrasebanks" / f"{language}.yaml" if beside else None
     path = file or (own if own and own.is_file() else shipped(f"phrasebanks/{language}.yaml"))
     try:

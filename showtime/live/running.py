@@ -81,6 +81,7 @@ class RunningDay:
             why = f"the clock says {now:%Y-%m-%d %H:%M}, but it has been {last:%Y-%m-%d %H:%M} UTC"
             self._record(happened.ClockDoubted(at=last, why=why))
         self._record(happened.DayResumed(at=now, interrupted=self.state.playing))
+        self._set_alarms()
 
     def end(self) -> None:
         """End the day on purpose; what plays is stopped."""

@@ -23,7 +23,9 @@ DANCE = Piece("Dance", timedelta(minutes=8), answers=Answers.SILENT)
 def at(clock: str) -> datetime:
     """That time of the test's day; in February London keeps UTC."""
     hour, minute, *second = clock.split(":")
-    return datetime(2027, 2, 13, int(hour), int(minute), int(second[0]) if second else 0, tzinfo=UTC)
+    return datetime(
+        2027, 2, 13, int(hour), int(minute), int(second[0]) if second else 0, tzinfo=UTC
+    )
 
 
 @dataclass

@@ -40,7 +40,10 @@ def test_the_file_itself_refuses_to_be_changed(tmp_path, deed):
     journal = Journal(path)
     journal.append(held(0))
     journal.close()
-    with sqlite3.connect(path) as db, pytest.raises(sqlite3.IntegrityError, match="only ever added"):
+    with (
+        sqlite3.connect(path) as db,
+        pytest.raises(sqlite3.IntegrityError, match="only ever added"),
+    ):
         db.execute(deed)
     db.close()
 
@@ -109,7 +112,9 @@ slots = st.builds(happened.Slot, starts=moments, piece=texts)
 @st.composite
 def any_event(draw):
     kind = draw(st.sampled_from(happened.KINDS))
-    return draw(st.builds(kind, at=moments, **({"slot": slots} if "slot" in kind.__slots__ else {})))
+    return draw(
+        st.builds(kind, at=moments, **({"slot": slots} if "slot" in kind.__slots__ else {}))
+    )
 
 
 @settings(max_examples=300, deadline=None, derandomize=True)
