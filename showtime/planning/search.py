@@ -22,6 +22,8 @@ def settled(
     With them, per aim, whether that is proven; and where time ran out, the best so far. `known`
     keeps every rule. No choices: none were found in time, or none exist.
     """
+    if not len(task.choices):
+        return np.zeros(0, dtype=np.int64), [True] * len(aims)
     search = _Search(task, remaining)
     best, proven = known, []
     for to_goal in aims:
