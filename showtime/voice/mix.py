@@ -79,24 +79,27 @@ class Mix:
         return sound
 
     def _piece(self, frames: int) -> array[int]:
-        begin, fade = self._at, self._fade_in
-        piece = self._samples[begin : begin + frames]
-        self._at = begin + len(piece)
-        if self._playback is not None:
-            piece = scaled(piece, self._playback.gain)
-        if begin < fade:
-            rising = piece[: fade - begin]
-            last = (begin + len(rising)) / fade
-            piece = ramped(rising, begin / fade, last) + piece[len(rising) :]
-        return piece
+        """The current clip's next samples, rising where it takes another's place."""
+        begin = self._at
+        rising = min(max(self._fade_in - begin, 0), frames)
+        piece = self._taken(rising)
+        if rising:
+            piece = ramped(piece, begin / self._fade_in, self._at / self._fade_in)
+        return piece + self._taken(frames - rising)
+
+    def _taken(self, frames: int) -> array[int]:
+        """The current clip's next samples at its gain."""
+        taken = self._samples[self._at : self._at + frames]
+        self._at += len(taken)
+        return scaled(taken, self._playback.gain) if self._playback else taken
 
     def _cut(self, ending: Ending) -> bool:
-        """End the current clip early; True when it leaves a tail that fades out."""
+        """End the current clip early; True when something fades out from now on."""
         playback = self._playback
-        if playback is None:
-            return bool(self._tail)
-        if playback.started:
-            self._tail = added(ramped(self._piece(self._fade), 1.0, 0.0), self._tail)
+        if playback is not None and playback.started:
+            reached = min(self._at / self._fade_in, 1.0) if self._fade_in else 1.0
+            self._tail = added(ramped(self._taken(self._fade), reached, 0.0), self._tail)
         self._playback = None
-        playback.end(ending)
+        if playback is not None:
+            playback.end(ending)
         return bool(self._tail)

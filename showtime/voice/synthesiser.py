@@ -23,6 +23,11 @@ from showtime.voice.wave_file import read_wav
 VOLUME = 0.7
 """Of the synthesiser's own volume: above it, loud vowels of some voices are cut off inside it."""
 
+ANSWER_S = 20.0
+"""How long a rendering may take: a minute of speech takes 0.2 s here."""
+
+PAUSE_S = 0.0005
+
 LONGEST_PATH = 150
 """Bytes of a data path that the library's own memory holds; past 159 it ends the whole process."""
 
@@ -32,14 +37,24 @@ class VoiceError(Exception):
 
 
 class Synthesiser:
-    """pyttsx3's engine without its habits: it prints nothing and starts no program."""
+    """pyttsx3's engine without its habits: it prints nothing, starts no program, and is waited for.
 
-    def __init__(self, engine: Any, voices: tuple[VoiceFile, ...], variants: tuple[str, ...]):
+    The library works through its commands, rate and volume among them, in a thread of its own.
+    One that comes while it ends another is dropped, and pyttsx3 does not wait: of utterances in
+    a row, one in ten had no sound. So each step here waits until the library rests.
+    """
+
+    def __init__(
+        self, library: Any, engine: Any, voices: tuple[VoiceFile, ...], variants: tuple[str, ...]
+    ) -> None:
         self.voices = voices
         self.variants = variants
+        self._library = library
         self._engine = engine
         self._lock = threading.Lock()
+        self._done = threading.Event()
         self._failures: list[BaseException] = []
+        engine.connect("finished-utterance", lambda name, completed: self._done.set())
         engine.connect("error", lambda name, exception: self._failures.append(exception))
 
     def render(self, text: str, voice: str, words_a_minute: int) -> Clip:
@@ -47,13 +62,18 @@ class Synthesiser:
         sound = io.BytesIO()
         with self._lock:
             self._failures.clear()
+            self._done.clear()
             try:
                 self._engine.setProperty("volume", VOLUME)
                 self._engine.setProperty("rate", words_a_minute)
                 self._engine.setProperty("voice", voice)
+                self._wait_until_it_rests()
                 # An open file instead of a name: nothing touches the disk.
                 self._engine.save_to_file(text, sound)
                 self._engine.runAndWait()
+                if not self._done.wait(ANSWER_S):
+                    raise RuntimeError(f"no end after {ANSWER_S:g} s")
+                self._wait_until_it_rests()
             except (RuntimeError, ValueError, OSError, KeyError) as cause:
                 self._failures.append(cause)
             failures = list(self._failures)
@@ -66,6 +86,14 @@ class Synthesiser:
             raise VoiceError(
                 f"the voice {voice} gave no sound for {text[:40]!r}; change the words"
             ) from cause
+
+    def _wait_until_it_rests(self) -> None:
+        pause = threading.Event()
+        for _ in range(round(ANSWER_S / PAUSE_S)):
+            if not self._library.espeak_IsPlaying():
+                return
+            pause.wait(PAUSE_S)
+        raise RuntimeError(f"not ready after {ANSWER_S:g} s")
 
 
 _only: Synthesiser | None = None
@@ -104,12 +132,13 @@ def _started() -> Synthesiser:
     # The driver announces each rendering on stdout, which may be a JSON document or a live screen.
     driver.print = _said_nothing
     engine = pyttsx3.init("espeak")
+    engine.runAndWait()  # The first run would not wait for its utterance: let it have none.
     voices = tuple(
         VoiceFile(voice.id, voice.name, tuple(tag.lower() for tag in voice.languages))
         for voice in engine.getProperty("voices")
     )
     variants = tuple(sorted(file.name for file in Path(data, "voices", "!v").iterdir()))
-    return Synthesiser(engine, voices, variants)
+    return Synthesiser(library, engine, voices, variants)
 
 
 _links: list[tempfile.TemporaryDirectory[str]] = []

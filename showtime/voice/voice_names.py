@@ -41,7 +41,12 @@ def voice_named(voices: Sequence[VoiceFile], name: str) -> VoiceFile | None:
     """The voice a keeper calls `name`: its id, short id or display name, in any case."""
     wanted = name.strip().lower()
     return next(
-        (voice for voice in voices if wanted in (voice.id, voice.short, voice.name.lower())), None
+        (
+            voice
+            for voice in voices
+            if wanted in (voice.id, voice.short, voice.name.lower(), *voice.languages)
+        ),
+        None,
     )
 
 
