@@ -7,21 +7,20 @@ handed in.
 """
 
 from showtime.wording.bank import Bank
-from showtime.wording.choice import NothingToSay, choose
-from showtime.wording.clock import Clock, Counted, Told, UnknownLanguage, clock, times_told
+from showtime.wording.choice import choose
+from showtime.wording.clock import Clock, Told, clock, times_told
+from showtime.wording.errors import WordingError
 from showtime.wording.reading import parse_bank
 from showtime.wording.situation import Kind, Sentence, Situation
 
 __all__ = [
     "Bank",
     "Clock",
-    "Counted",
     "Kind",
-    "NothingToSay",
     "Sentence",
     "Situation",
     "Told",
-    "UnknownLanguage",
+    "WordingError",
     "choose",
     "clock",
     "parse_bank",

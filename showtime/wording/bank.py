@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 from showtime.fair import Where
 from showtime.settings import Problem
 from showtime.wording.clock import Clock
 from showtime.wording.filling import filling, unsaid
-from showtime.wording.grammar import Expansion, Settling
+from showtime.wording.grammar import Expansion, Filling, Settling
 from showtime.wording.situation import Kind, Situation
 from showtime.wording.texts import Node, evenly, texts_of
 
@@ -33,6 +34,14 @@ class Choosable:
     expansion: Expansion
 
 
+_LISTS_KEPT = 16
+_Key: TypeAlias = tuple[Kind, tuple[str, ...]]
+
+
+def _key(kind: Kind, filled: Filling) -> _Key:
+    return kind, tuple("|".join(word.plain for word in words) for words in filled.values())
+
+
 @dataclass(frozen=True, eq=False)
 class Bank:
     """A language's templates. It says something in every situation; warnings do not hinder it."""
@@ -42,12 +51,13 @@ class Bank:
     rules: Mapping[str, Expansion]
     templates: Mapping[Kind, tuple[Template, ...]]
     warnings: tuple[Problem, ...] = ()
+    _lists: dict[_Key, tuple[tuple[int, str], ...]] = field(default_factory=dict, repr=False)
     _settled: dict[tuple[Kind, bool, frozenset[str]], tuple[Choosable, ...]] = field(
         default_factory=dict, repr=False
     )
 
     def count(self, situation: Situation) -> int:
-        """How many different sentences there are for the situation, exactly. Raises TooTangled."""
+        """The exact number of different sentences for the situation. Raises TooTangledError."""
         return self._texts(situation).count
 
     def sentences(self, situation: Situation, limit: int) -> Iterator[str]:
@@ -68,6 +78,25 @@ class Bank:
                 Choosable(template, settled) for template, settled in pairs if settled is not None
             )
         return self._settled[key]
+
+    def has_listed(self, kind: Kind, filled: Filling) -> bool:
+        """True when `listed` was asked for this before and is quick."""
+        return _key(kind, filled) in self._lists
+
+    def listed(
+        self, kind: Kind, choosable: tuple[Choosable, ...], filled: Filling, most: int
+    ) -> tuple[tuple[int, str], ...]:
+        """Up to `most` different sentences of each template, with the template's number."""
+        key = _key(kind, filled)
+        if key not in self._lists:
+            if len(self._lists) >= _LISTS_KEPT:
+                self._lists.clear()
+            self._lists[key] = tuple(
+                (each.template.number, text)
+                for each in choosable
+                for text in evenly(texts_of([each.expansion], filled), most)
+            )
+        return self._lists[key]
 
     def _texts(self, situation: Situation) -> Node:
         filled = filling(self.clock, situation)

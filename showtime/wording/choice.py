@@ -10,12 +10,12 @@ from random import Random
 
 from showtime.wording import grammar
 from showtime.wording.bank import Bank, Choosable
+from showtime.wording.errors import NothingToSayError
 from showtime.wording.filling import filling, local, unsaid, without_names
 from showtime.wording.grammar import Expansion, Filling, Reference
 from showtime.wording.recall import template_of
 from showtime.wording.situation import Sentence, Situation
 from showtime.wording.surface import Word, written
-from showtime.wording.texts import evenly, texts_of
 
 MEMORY = 100
 """Answers within which no sentence comes again, where the bank allows it."""
@@ -30,16 +30,12 @@ _DRAWS = 24
 _DRAWS_EACH = 8
 
 
-class NothingToSay(LookupError):
-    """The bank has no words that are true in the situation."""
-
-
 def choose(bank: Bank, situation: Situation, remembered: Sequence[str], random: Random) -> Sentence:
     """A sentence for the situation, unlike those of the last hundred answers where possible.
 
     `remembered` are the texts said so far, the newest last. Every sentence is read back before
     it is returned: it tells the start, once, or no time at all. When everything was said within
-    the last hundred answers, it is the one said least recently. Raises NothingToSay for a
+    the last hundred answers, it is the one said least recently. Raises NothingToSayError for a
     situation that tells a start where the bank tells none, or the other way round.
     """
     filled = filling(bank.clock, situation)
@@ -49,7 +45,7 @@ def choose(bank: Bank, situation: Situation, remembered: Sequence[str], random: 
             template, text = chosen
             return Sentence(text, bank.language, situation, template)
     start = "that tells a start" if situation.at else "that tells none"
-    raise NothingToSay(f"the {bank.language} bank has no '{situation.kind}' {start}")
+    raise NothingToSayError(f"the {bank.language} bank has no '{situation.kind}' {start}")
 
 
 class _Choosing:
@@ -63,8 +59,8 @@ class _Choosing:
         remembered: Sequence[str],
         random: Random,
     ) -> None:
+        self._bank = bank
         self._situation = situation
-        self._clock = bank.clock
         self._filled = filled
         self._random = random
         self._remembered = remembered
@@ -74,7 +70,10 @@ class _Choosing:
 
     def chosen(self) -> tuple[int, str] | None:
         """By weight from rested templates with a new opening; else by weight from rested ones;
-        else from any template; else whatever is new, or oldest, among all that can be said."""
+        else from any template; else whatever is new, or oldest, among all that can be said.
+
+        Where little can be said the last is soon needed each time, so its list is kept.
+        """
         if not self._choosable:
             return None
         spare = None
@@ -84,7 +83,9 @@ class _Choosing:
             if _opening(text) not in self._openings:
                 return template, text
             spare = spare or (template, text)
-        return spare or self._from_any() or self._from_all()
+        if spare is None and not self._bank.has_listed(self._situation.kind, self._filled):
+            spare = self._from_any()
+        return spare or self._from_all()
 
     def _rested(self) -> Sequence[Choosable]:
         choosable = self._choosable
@@ -109,7 +110,7 @@ class _Choosing:
 
     def _reads_back(self, text: str) -> bool:
         """True when a listener hears the start and nothing else."""
-        told, situation = self._clock.told(text), self._situation
+        told, situation = self._bank.clock.told(text), self._situation
         if situation.at is None:
             return not told
         at, now = local(situation, situation.at), local(situation, situation.now)
@@ -124,17 +125,16 @@ class _Choosing:
 
     def _from_all(self) -> tuple[int, str] | None:
         """Draws keep meeting what was said before: little can be new, so all of it is looked at."""
-        everything = [
-            (each.template.number, text)
-            for each in self._choosable
-            for text in evenly(texts_of([each.expansion], self._filled), 2 * MEMORY)
-        ]
-        sayable = [(template, text) for template, text in everything if self._reads_back(text)]
-        new = [(template, text) for template, text in sayable if text not in self._recent]
-        if new:
-            return self._random.choice(new)
+        listed = self._bank.listed(
+            self._situation.kind, self._choosable, self._filled, most=2 * MEMORY
+        )
+        new = [pair for pair in listed if pair[1] not in self._recent]
+        for pair in self._random.sample(new, len(new)):
+            if self._reads_back(pair[1]):
+                return pair
         last = {text: place for place, text in enumerate(self._remembered)}
-        return min(sayable, key=lambda pair: last[pair[1]], default=None)
+        old = [pair for pair in listed if pair[1] in self._recent and self._reads_back(pair[1])]
+        return min(old, key=lambda pair: last[pair[1]], default=None)
 
 
 def _say(

@@ -8,6 +8,7 @@ from enum import IntEnum
 from typing import Protocol
 
 from showtime.fair import instant
+from showtime.wording.errors import UnknownLanguageError
 
 HALF_DAY = 12 * 60
 WHOLE_DAY = 24 * 60
@@ -85,25 +86,21 @@ class Clock(Protocol):
         ...
 
 
-class UnknownLanguage(LookupError):
-    """The program has no clock for that language."""
-
-
 def clock(language: str, manners: tuple[str, ...] = ()) -> Clock:
     """The clock of a language, in the given manners of telling the time (none: in all).
 
-    Raises UnknownLanguage, or ValueError for a manner that the language does not have.
+    Raises UnknownLanguageError, also for a manner that the language does not have.
     """
     from showtime.wording.english import English
 
     clocks = {"en": English}
     if language not in clocks:
-        raise UnknownLanguage(
+        raise UnknownLanguageError(
             f"no clock speaks {language!r}; there is one for: {', '.join(sorted(clocks))}"
         )
     return clocks[language](manners)
 
 
 def times_told(text: str, language: str) -> tuple[Told, ...]:
-    """The times that a listener hears in `text`, in order. Raises UnknownLanguage."""
+    """The times that a listener hears in `text`, in order. Raises UnknownLanguageError."""
     return clock(language).told(text)

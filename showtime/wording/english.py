@@ -6,6 +6,7 @@ from datetime import datetime
 
 from showtime.wording.clock import Told
 from showtime.wording.english_reader import told
+from showtime.wording.errors import UnknownLanguageError
 
 
 def _list(words: str) -> list[str]:
@@ -60,7 +61,9 @@ class English:
     def __init__(self, manners: tuple[str, ...] = ()) -> None:
         unknown = [manner for manner in manners if manner not in English.manners]
         if unknown:
-            raise ValueError(f"English has no {unknown[0]!r} manner: {', '.join(English.manners)}")
+            raise UnknownLanguageError(
+                f"English has no {unknown[0]!r} manner: {', '.join(English.manners)}"
+            )
         self._told_in = manners or English.manners
 
     def idioms(self, hour: int, minute: int) -> tuple[str, ...]:

@@ -41,7 +41,7 @@ def _pattern() -> re.Pattern[str]:
         | (?P<under>less\ than|under)\ a\ minute
         | (?P<long>half\ an\ hour|a\ quarter\ of\ an\ hour|an\ hour)
         | (?P<count>{number}|a)\ minutes?
-        )\b(?:\ ?(?P<half>[ap])\.?m\b)?(?:,?\ (?P<after>{part}))?""",
+        )(?:\ ?(?P<half>[ap])\.?m\b|\b)(?:,?\ (?P<after>{part}))?""",
         re.VERBOSE,
     )
 

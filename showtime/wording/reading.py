@@ -8,8 +8,9 @@ from itertools import count
 from showtime.fair import Where
 from showtime.settings import Mapping, Node, Scalar, Sequence, SettingsError, parse_yaml
 from showtime.wording.bank import Bank, Template
-from showtime.wording.clock import Clock, UnknownLanguage, clock
+from showtime.wording.clock import Clock, clock
 from showtime.wording.draft import Draft, Source, meant
+from showtime.wording.errors import UnknownLanguageError
 from showtime.wording.expansion import ExpansionError, read_expansion
 from showtime.wording.filling import BUILT_IN
 from showtime.wording.proving import prove
@@ -84,7 +85,7 @@ class _Reader:
             return None
         try:
             known = clock(language.text)
-        except UnknownLanguage as unknown:
+        except UnknownLanguageError as unknown:
             self.draft.wrong(language.where, str(unknown))
             return None
         manners = self._manners(manner, known.manners)

@@ -10,20 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from showtime.wording.grammar import Alternatives, Expansion, Filling, Reference, Sequence
+from showtime.wording.errors import TooTangledError
+from showtime.wording.grammar import Expansion, Filling, Reference, Sequence
 from showtime.wording.surface import Word, atoms
 
 MOST_NODES = 400_000
-
-
-class TooTangled(ValueError):
-    """The templates overlap in so many ways that their sentences cannot be counted."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            "these templates say the same things in too many ways to be counted; "
-            "give long alternatives different beginnings"
-        )
 
 
 class Node:
@@ -38,7 +29,7 @@ class Node:
 
 
 def texts_of(expansions: Iterable[Expansion], filled: Filling) -> Node:
-    """The different texts of settled expansions. Raises TooTangled."""
+    """The different texts of settled expansions. Raises TooTangledError."""
     return _Builder(filled).whole(expansions)
 
 
@@ -92,7 +83,10 @@ class _Builder:
         key = (ends, *((atom, id(node)) for atom, node in edges))
         if key not in self._nodes:
             if len(self._nodes) >= MOST_NODES:
-                raise TooTangled
+                raise TooTangledError(
+                    "these templates say the same things in too many ways to be counted; "
+                    "give long alternatives different beginnings"
+                )
             self._nodes[key] = Node(ends, edges)
         return self._nodes[key]
 
@@ -124,13 +118,30 @@ class _Builder:
             for part in reversed(expansion.parts):
                 after = self._before_of(part, after)
             return after
-        options: Iterable[Expansion]
         if isinstance(expansion, Reference):
-            options = self._filled[expansion.name]
+            options: Iterable[Expansion] = self._filled[expansion.name]
         else:
-            assert isinstance(expansion, Alternatives)
             options = expansion.options
-        each = [self._before_of(option, after) for option in options]
+        return self._either([self._before_of(*each) for each in self._factored(options, after)])
+
+    def _factored(
+        self, options: Iterable[Expansion], after: _After
+    ) -> Iterator[tuple[Expansion, _After]]:
+        """The options with what follows each; those that begin with one rule are one option.
+
+        Without it, rules that refer to the next rule twice would double the work at each step.
+        """
+        following: dict[int, tuple[Expansion, list[_After]]] = {}
+        for option in options:
+            first, rest = option, after
+            if isinstance(option, Sequence) and option.parts:
+                first = option.parts[0]
+                for part in reversed(option.parts[1:]):
+                    rest = self._before_of(part, rest)
+            following.setdefault(id(first), (first, []))[1].append(rest)
+        return ((first, self._either(rests)) for first, rests in following.values())
+
+    def _either(self, each: list[_After]) -> _After:
         return self._union([plain for plain, _ in each]), self._union([due for _, due in each])
 
     def _word(self, said: Word, after: _After) -> _After:
