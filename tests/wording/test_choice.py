@@ -16,7 +16,7 @@ BankText = Callable[..., str]
 Situations = Callable[..., Situation]
 
 CERTAINTY = 0.001
-"""A weight is taken to be honoured unless such a sample would be rarer than this; seeds are fixed."""
+"""Weights count as honoured unless such a sample would be rarer than this; seeds are fixed."""
 
 
 def answers(

@@ -13,18 +13,9 @@ from showtime.wording import Bank, Kind, Situation, choose, times_told
 
 Situations = Callable[..., Situation]
 
-TELLING = (
-    Kind.NEXT,
-    Kind.SOON,
-    Kind.CALL,
-    Kind.PLAYING,
-    Kind.CHANGED,
-    Kind.TOMORROW,
-    Kind.NOT_OPEN,
-)
-SILENT = (
-    Kind.PLAYING, Kind.LATE, Kind.NONE_LEFT, Kind.NOT_OPEN, Kind.CALLED_OFF, Kind.CLOCK_UNSET
-)  # fmt: skip
+EITHER = [Kind.PLAYING, Kind.NOT_OPEN]
+TELLING = [Kind.NEXT, Kind.SOON, Kind.CALL, Kind.CHANGED, Kind.TOMORROW, *EITHER]
+SILENT = [Kind.LATE, Kind.NONE_LEFT, Kind.CALLED_OFF, Kind.CLOCK_UNSET, *EITHER]
 NEEDED = {Kind.NEXT: 1000}
 AT_LEAST = 200
 MOST_WORDS = 28
@@ -79,7 +70,7 @@ def test_sentences_are_short_plain_and_rightly_written(english: Bank, asked: Sit
             assert not re.search(r"  |\s[,.:!?]|[,.:!?][,.:!?]|[,.:!?][A-Za-z]", text), text
             assert not re.search(r"[.!?] [a-z]", text), text
             assert not re.search(r"\bi\b", text), text
-            assert not re.search(r"\b(\w+) \1\b", text), text
+            assert not re.search(r"\b(?!ten|eleven|twelve)(\w+) \1\b", text), text
             assert len(text.split()) <= MOST_WORDS, text
 
 
