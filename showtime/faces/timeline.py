@@ -172,11 +172,13 @@ class _Bill:
         """`words`, in as many lines as they need, a dotted leader, and `figure` at the edge."""
         from textwrap import wrap
 
+        from rich.cells import cell_len
+
         if self.marks is TYPED:
             words, figure = _typed(words), _typed(figure)
-        *before, last = wrap(words, self.width - len(figure) - 4)
+        *before, last = wrap(words, max(self.width - cell_len(figure) - 4, _MARGIN))
         yield from (_line(part) for part in before)
-        dots = self.leader(self.width - len(last) - len(figure))
+        dots = self.leader(self.width - cell_len(last) - cell_len(figure))
         yield _line(last, (dots, _FAINT), (figure, ink))
 
     def leader(self, width: int) -> str:
@@ -215,7 +217,7 @@ class _Bill:
         lead = f"{self.marks.hand} {clock_time(self.day, performance.starts)}  "
         fixed = {instant(each.at) for each in self.day.wishes.fixed}
         name = performance.piece.name
-        room = width - len(lead) - len(wait) - 4
+        room = width - len(lead) - len(wait) - 3
         if performance.starts in fixed and cell_len(f"{name}, fixed") <= room:
             name = f"{name}, fixed"
         name = name if cell_len(name) <= room else set_cell_size(name, room)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -37,14 +37,14 @@ class Headroom:
         return 0.0 if level <= self.budget.limit else float("inf")
 
     def highest_in(self, span: Span) -> float:
-        """The highest level within `span`; a jump at its very end lies outside."""
-        first = bisect_left(self.points, span.start, key=_time)
+        """The highest level within `span`, half-open: a jump at its very end lies outside."""
+        after = bisect_right(self.points, span.start, key=_time)
         past = bisect_left(self.points, span.end, key=_time)
-        inside = [point.level for point in self.points[first:past]]
-        return max([self._before(first, span.start), self._before(past, span.end), *inside])
+        inside = [point.level for point in self.points[after:past]]
+        return max([self._before(after, span.start), self._before(past, span.end), *inside])
 
     def _before(self, following: int, moment: datetime) -> float:
-        """The level that `moment` is reached with, when `following` is the first point from it."""
+        """The level at `moment`, on the line that leads to the point of number `following`."""
         before = self.points[max(following - 1, 0)]
         after = self.points[min(following, len(self.points) - 1)]
         if after.at == before.at:

@@ -154,6 +154,7 @@ def test_the_highest_level_within_a_span_sees_edges_and_jumps() -> None:
     )
     assert room.highest_in(Span(at("10:00"), at("11:00"))) == 0
     assert room.highest_in(Span(at("11:00"), at("11:05"))) == 400
+    assert room.highest_in(Span(at("12:00"), at("12:05"))) == 600
     assert room.highest_in(Span(at("11:02"), at("11:30"))) == 700
     assert room.highest_in(Span(at("12:05"), at("12:20"))) == 300
     assert room.highest_in(Span(at("13:00"), at("16:00"))) == 0
