@@ -1,4 +1,4 @@
-"""What is built and installed is whole: it plans from an empty folder, with nothing of ours around."""
+"""What is built and installed is whole: it plans from an empty folder, on its own."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from showtime.fair import Day, Stall
 from showtime.live import DayState
 from showtime.planning import Broken, Clash, WhyNot
 
-ESTIMATE = "Sound, heat and charge are estimates: measure them, and follow the venue's and the local rules."
+ESTIMATE = "Sound, heat and charge are estimates: measure them, and follow the local rules."
 
 
 def stall(found: Stall) -> Iterator[str]:
@@ -46,8 +46,6 @@ def why(day: Day, found: WhyNot) -> Iterator[str]:
     for move in found.moves:
         to = f"move to {clock_time(day, move.to)}" if move.to else "be left out"
         yield f"  to allow it, {clock_time(day, move.planned)} {move.piece} would have to {to}"
-    if not found.allowed and not found.moves:
-        yield "  moving the others would not help." if not found.possible else ""
 
 
 def broken(day: Day, found: Iterable[Broken]) -> Iterator[str]:

@@ -56,7 +56,9 @@ def bill(state: DayState, now: datetime, note: str, height: int = 24) -> Rendera
         table.add_row(label, line)
     answer = state.last_answer
     spoken = Text(answer.text if answer else "", style="italic", justify="center")
-    asked = f"asked {state.asked} times" if state.asked else "nobody has asked yet"
+    asked = {0: "nobody has asked yet", 1: "asked once"}.get(
+        state.asked, f"asked {state.asked} times"
+    )
     return Group(
         Rule(Text(title), characters="="),
         Align.center(Text(f"{local:%H:%M:%S}", style="bold reverse")),

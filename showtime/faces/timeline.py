@@ -37,8 +37,9 @@ _ENTRY = 38
 
 _NARROWEST = 40
 
-_TITLE, _PIECE, _QUIET, _FAINT = "bold", "bold orange3", "steel_blue", "grey58"
-_ROOMY, _TIGHT, _FULL = "dark_sea_green4", "orange3", "bold red3"
+# Inks of the 256-colour table that stand out from black and from white paper alike.
+_TITLE, _PIECE, _QUIET, _FAINT = "bold", "bold dark_orange3", "steel_blue", "grey50"
+_ROOMY, _TIGHT, _FULL = "color(65)", "dark_goldenrod", "bold red1"
 _TIGHT_FROM = 0.85
 
 _WISHES = {

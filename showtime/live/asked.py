@@ -8,6 +8,9 @@ from datetime import date, datetime, timedelta
 
 from showtime.fair import Day, Piece, ShowtimeError, Stall, instant
 
+_EARLIEST, _LATEST = 1980, 2200
+"""Years within which a moment can be meant; far ones would overflow when they are reckoned with."""
+
 
 class QuestionError(ShowtimeError):
     """A question that cannot be answered as it was put; the message says how to put it."""
@@ -65,6 +68,8 @@ def moment_of(stall: Stall, text: str, option: str) -> datetime:
     """The instant written as 2027-02-13T14:12, on the stall's clock unless it names its offset."""
     try:
         moment = datetime.fromisoformat(text.strip())
+        if not _EARLIEST <= moment.year <= _LATEST:
+            raise ValueError("beyond every fair")
     except ValueError:
         example = f"{stall.days[0].date}T14:12"
         raise QuestionError(f"{option} {text}: not a moment; write it like {example}") from None

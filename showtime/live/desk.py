@@ -52,7 +52,7 @@ class Desk:
     @classmethod
     def of(cls, config: Path | None) -> Desk:
         """The desk for the settings that a command was given; SettingsError: they are broken."""
-        path = find_config(config, Path.cwd())
+        path = find_config(config, Path())
         return cls(load_stall(path), path.parent)
 
     def day(self, wanted: str) -> Day:

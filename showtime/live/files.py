@@ -31,19 +31,37 @@ def bank_of(language: str, beside: Path | None = None, file: Path | None = None)
 def plan_from(file: Path, stall: Stall, day: str, now: datetime) -> tuple[Day, list[Performance]]:
     """A plan written by anybody as JSON: `{day, performances: [{starts, piece}]}`."""
     try:
-        body = json.loads(file.read_text("utf-8"))
+        text = file.read_text("utf-8")
+        body = json.loads(text)
     except json.JSONDecodeError as error:
         raise QuestionError(f"{file}:{error.lineno}:{error.colno}: not JSON: {error.msg}") from None
-    except (OSError, UnicodeDecodeError) as error:
+    except (OSError, UnicodeDecodeError, RecursionError) as error:
         raise QuestionError(f"{file}:1:1: cannot read the plan: {error}") from None
-    try:
-        chosen = day_of(stall, day or str(body.get("day", "")), now)
-        return chosen, [_performance(stall, chosen, entry) for entry in body["performances"]]
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
-        raise QuestionError(
-            f"{file}:1:1: not a plan: {error}; it needs "
-            '{"day": ..., "performances": [{"starts": "2027-02-13T14:30+00:00", "piece": ...}]}'
-        ) from None
+    entries = body.get("performances") if isinstance(body, dict) else None
+    if not isinstance(entries, list):
+        raise QuestionError(f"{file}:1:1: not a plan; it needs {_EXAMPLE}")
+    chosen = day_of(stall, day or str(body.get("day", "")), now)
+    performances = []
+    for entry in entries:
+        try:
+            performances.append(_performance(stall, chosen, entry))
+        except (KeyError, TypeError, QuestionError) as error:
+            wrong = f"{error} is missing" if isinstance(error, KeyError) else error
+            raise QuestionError(
+                f"{file}:{_place(text, entry)}: not a performance: {wrong}; it needs {_EXAMPLE}"
+            ) from None
+    return chosen, performances
+
+
+_EXAMPLE = '{"performances": [{"starts": "2027-02-13T14:30:00+00:00", "piece": "..."}]}'
+
+
+def _place(text: str, entry: object) -> str:
+    """Where a performance stands in the file, found again by one of its values."""
+    values = list(entry.values()) if isinstance(entry, dict) else [entry]
+    found = [text.find(json.dumps(value, ensure_ascii=False)) for value in values]
+    before = text[: max(0, *found, 0)]
+    return f"{before.count(chr(10)) + 1}:{len(before) - (before.rfind(chr(10)) + 1) + 1}"
 
 
 def _performance(stall: Stall, day: Day, entry: dict[str, Any]) -> Performance:

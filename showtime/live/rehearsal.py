@@ -34,7 +34,7 @@ class Crowd:
     asks_an_hour: float = 40.0
     children: float = 0.03
     presses: int = 20
-    late: float = 0.12
+    late: float = 0.2
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,7 @@ def test_ask_hear_see_quit(live, tmp_path):
     screen.expect("NEXT")
     screen.expect("nobody has asked yet")
     screen.send(" ")
-    screen.expect("asked 1 times")
+    screen.expect("asked once")
     screen.send("q")
     screen.expect(pexpect.EOF)
     screen.wait()
