@@ -11,6 +11,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -93,7 +94,8 @@ def _presses(desk: Desk, plan: object) -> Iterator[Row]:
             random=random.Random(1),
             replanner=replanner(time.monotonic),
         )
-        running = RunningDay(DayState(plan.day, stall.keep_within), world)
+        aloud = replace(plan.day, quiet=())
+        running = RunningDay(DayState(aloud, stall.keep_within), world)
         running.begin(plan.performances, None)
         warm, fresh = [], []
         for press in range(300):
