@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import BinaryIO
 
 from showtime.voice.clip import Clip
 
@@ -17,13 +16,3 @@ def write_wav(clip: Clip, path: Path | str) -> None:
         file.setsampwidth(2)
         file.setframerate(clip.rate)
         file.writeframes(clip.samples)
-
-
-def read_wav(file: BinaryIO) -> Clip:
-    """The clip in an open 16-bit mono WAV file; ValueError when it is anything else."""
-    import wave
-
-    with wave.open(file, "rb") as reader:
-        if reader.getnchannels() != 1 or reader.getsampwidth() != 2:
-            raise ValueError("not a 16-bit mono WAV file")
-        return Clip(reader.readframes(reader.getnframes()), reader.getframerate())
