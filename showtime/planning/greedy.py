@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from showtime.planning.gauges import Ints
-from showtime.planning.limits import limit_rows
+from showtime.planning.limits import limits
 from showtime.planning.task import Task
 
 
@@ -14,7 +14,8 @@ def filled(task: Task, chosen: Ints) -> Ints:
 
     `chosen` keeps every rule; so does the result.
     """
-    packed = limit_rows(task).packed()
+    rules = limits(task)
+    packed = rules.always.joined(rules.often)
     level = np.zeros(len(packed.lower))
     order = np.argsort(packed.column, kind="stable")
     begins = np.searchsorted(packed.column[order], np.arange(len(task.choices) + 1))

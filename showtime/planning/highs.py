@@ -2,105 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any
 
 import numpy as np
 
 from showtime.planning.gauges import Floats, Ints
+from showtime.planning.rows import PackedRows
 
 # How far a row may be off in the solver's eyes; a plan is checked more sharply afterwards.
 FEASIBLE = 1e-9
-
-
-@dataclass
-class Rows:
-    """Rows of a linear programme, one after another: lower <= factors . columns <= upper."""
-
-    lengths: list[Ints] = field(default_factory=list)
-    columns: list[Ints] = field(default_factory=list)
-    factors: list[Floats] = field(default_factory=list)
-    lower: list[Floats] = field(default_factory=list)
-    upper: list[Floats] = field(default_factory=list)
-
-    def __len__(self) -> int:
-        return sum(len(block) for block in self.lengths)
-
-    def add(
-        self,
-        columns: Ints,
-        factors: Floats | float = 1.0,
-        *,
-        lower: float = -np.inf,
-        upper: float = np.inf,
-    ) -> None:
-        """One row."""
-        self.lengths.append(np.array([len(columns)]))
-        self.columns.append(columns)
-        self.factors.append(np.broadcast_to(np.asarray(factors, dtype=np.float64), columns.shape))
-        self.lower.append(np.array([lower]))
-        self.upper.append(np.array([upper]))
-
-    def add_matrix(self, matrix: Floats, upper: Floats) -> None:
-        """A row for each row of a full matrix over the first columns, none above `upper`."""
-        row, column = np.nonzero(matrix)
-        self.lengths.append(np.bincount(row, minlength=len(matrix)))
-        self.columns.append(column)
-        self.factors.append(matrix[row, column])
-        self.lower.append(np.full(len(matrix), -np.inf))
-        self.upper.append(upper)
-
-    def extended(self, other: Rows) -> Rows:
-        return Rows(
-            self.lengths + other.lengths,
-            self.columns + other.columns,
-            self.factors + other.factors,
-            self.lower + other.lower,
-            self.upper + other.upper,
-        )
-
-    def packed(self) -> PackedRows:
-        ints, floats = np.zeros(0, np.int64), np.zeros(0)
-        lengths = np.concatenate([ints, *self.lengths])
-        return PackedRows(
-            np.repeat(np.arange(len(lengths)), lengths),
-            np.concatenate([ints, *self.columns]),
-            np.concatenate([floats, *self.factors]),
-            np.concatenate([floats, *self.lower]),
-            np.concatenate([floats, *self.upper]),
-        )
-
-
-@dataclass(frozen=True)
-class PackedRows:
-    """The same as arrays of entries; `row` never falls."""
-
-    row: Ints
-    column: Ints
-    factor: Floats
-    lower: Floats
-    upper: Floats
-
-    @property
-    def begins(self) -> Ints:
-        return np.searchsorted(self.row, np.arange(len(self.lower)))
-
-    def within(self, kept: Ints, columns: int) -> PackedRows:
-        """The rows over the `kept` of so many columns alone, numbered anew."""
-        number = np.full(columns, -1, dtype=np.int64)
-        number[kept] = np.arange(len(kept))
-        column = number[self.column]
-        there = column >= 0
-        return PackedRows(
-            self.row[there], column[there], self.factor[there], self.lower, self.upper
-        )
-
-    def weighed(self, weights: Floats, columns: int) -> Floats:
-        """Per column, the sum of its factors times its rows' weights."""
-        total = np.zeros(columns)
-        np.add.at(total, self.column, self.factor * weights[self.row])
-        return total
 
 
 @dataclass(frozen=True)
@@ -120,7 +32,7 @@ class Programme:
             self.lower[kept],
             self.upper[kept],
             self.whole[kept],
-            self.rows.within(kept, len(self.cost)),
+            self.rows.over(kept, len(self.cost)),
         )
 
 
@@ -135,6 +47,14 @@ class Outcome:
     proven: bool = False
     impossible: bool = False
     duals: Floats = field(default_factory=lambda: np.zeros(0))
+
+    def spread(self, kept: Ints, columns: int) -> Outcome:
+        """The same over so many columns, when it was found over the `kept` ones."""
+        if self.values is None:
+            return self
+        values = np.zeros(columns)
+        values[kept] = self.values
+        return replace(self, values=values)
 
 
 def solve(
@@ -220,6 +140,8 @@ def _outcome(model: Any) -> Outcome:
     status = highspy.HighsModelStatus
     if ended == status.kInfeasible:
         return Outcome(None, impossible=True)
+    if ended == status.kModelEmpty:
+        return Outcome(np.zeros(0), proven=True, duals=np.zeros(model.getNumRow()))
     if not np.isfinite(model.getInfo().objective_function_value):
         return Outcome(None)
     solution = model.getSolution()

@@ -7,13 +7,14 @@ fact: the limit is then where it stands, and nothing may be added.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
 from showtime.fair import QuietInterval
 from showtime.planning.gauges import HAIR, Floats, Gauge, Ints, Playings, Truths
-from showtime.planning.highs import Rows
 from showtime.planning.moments import since_opening
+from showtime.planning.rows import PackedRows, Rows
 from showtime.planning.task import Task
 
 
@@ -93,17 +94,32 @@ def _room(task: Task, gauge: Gauge, moments: Ints) -> Floats:
     return np.asarray(np.maximum(room, HAIR * abs(stands)) if task.begun else room)
 
 
-def limit_rows(task: Task) -> Rows:
-    """Rows that hold exactly for the sets of choices that keep every rule."""
-    rows = Rows()
-    _gaps(task, rows)
+@dataclass(frozen=True)
+class Limits:
+    """The rules as rows that hold exactly for the sets of choices that keep them all.
+
+    `always` are few. Of `often` there is a row for every moment; most are idle in any one plan.
+    `barred` choices cannot be made beside those that are needed.
+    """
+
+    always: PackedRows
+    often: PackedRows
+    barred: Truths
+
+
+def limits(task: Task) -> Limits:
+    always, often = Rows(), Rows()
+    certain = np.unique([those[0] for those in task.needed if len(those) == 1]).astype(np.int64)
+    barred = np.asarray(_too_near(task, task.choices.taken(certain)).any(axis=1))
+    _gaps(task, always)
     for gauge in task.gauges:
-        _budget(task, gauge, rows)
+        barred |= _budget(task, gauge, certain, always, often)
+    barred[certain] = False
     if task.most is not None and len(task.choices) > task.most:
-        rows.add(np.arange(len(task.choices)), 1.0, upper=task.most)
+        always.add(np.arange(len(task.choices)), 1.0, upper=task.most)
     for choices in task.needed:
-        rows.add(choices, 1.0, lower=1.0, upper=1.0)
-    return rows
+        always.add(choices, 1.0, lower=1.0, upper=1.0)
+    return Limits(always.packed(), often.packed(), barred)
 
 
 def _gaps(task: Task, rows: Rows) -> None:
@@ -117,14 +133,21 @@ def _gaps(task: Task, rows: Rows) -> None:
     rows.add_matrix(engaged[wanted].astype(np.float64), np.ones(int(wanted.sum())))
 
 
-def _budget(task: Task, gauge: Gauge, rows: Rows) -> None:
+def _budget(task: Task, gauge: Gauge, certain: Ints, always: Rows, often: Rows) -> Truths:
+    """Adds the budget's rows; which choices do not fit it beside those that are certain."""
     moments = _moments(task, gauge, task.choices)
     added = gauge.added(moments, task.choices)
     allowed = _room(task, gauge, moments)
     binding = added.clip(0).sum(axis=1) > allowed
-    scale = np.maximum(abs(allowed), abs(added).max(axis=1, initial=0.0) / 1000)[binding]
+    added, allowed = added[binding], allowed[binding]
+    scale = np.maximum(abs(allowed), abs(added).max(axis=1, initial=0.0) / 1000)
     scale[scale == 0] = 1.0
-    rows.add_matrix(added[binding] / scale[:, None], allowed[binding] / scale)
+    rows = always if len(moments) == 1 else often
+    rows.add_matrix(added / scale[:, None], allowed / scale)
+    left = allowed - added[:, certain].sum(axis=1)
+    if (added < 0).any():
+        return np.zeros(len(task.choices), dtype=np.bool_)
+    return np.asarray((added > left[:, None]).any(axis=0))
 
 
 def cuts(task: Task, chosen: Ints) -> Rows:

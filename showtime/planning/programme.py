@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from showtime.planning.gauges import Floats, Ints
-from showtime.planning.highs import Rows
+from showtime.planning.rows import Rows
 from showtime.planning.task import Task
+
+if TYPE_CHECKING:
+    from showtime.planning.flow import Flow
 
 
 @dataclass(frozen=True)
@@ -26,9 +30,11 @@ class Columns:
     def __init__(self, task: Task) -> None:
         self.task = task
         self.rows = Rows()
+        self.flow_rows = Rows()
         self.lower = np.zeros(len(task.choices))
         self.upper = np.ones(len(task.choices))
         self.whole = np.ones(len(task.choices), dtype=np.int64)
+        self.flow: Flow | None = None
         self._completions: list[tuple[Ints, Callable[[Ints], Floats]]] = []
 
     def __len__(self) -> int:

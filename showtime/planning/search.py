@@ -1,4 +1,9 @@
-"""Level after level: each proven best before the next begins, and never made worse by it."""
+"""Level after level: each proven best before the next begins, and never made worse by it.
+
+A level is settled in two steps. Its relaxation tells what any plan with a given start or wait
+costs at least. Then the whole problem is solved over what could be part of a very good plan: when
+the plan found costs no more than all that was left out, it is proven best; else more is let in.
+"""
 
 from __future__ import annotations
 
@@ -6,16 +11,21 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from showtime.planning.gauges import Floats, Ints
+from showtime.planning.bounds import Bounds
+from showtime.planning.gauges import Ints, Truths
 from showtime.planning.goals import Aim
-from showtime.planning.highs import Programme, solve
-from showtime.planning.limits import cuts, limit_rows
-from showtime.planning.programme import Columns, Goal
+from showtime.planning.highs import Outcome, solve
+from showtime.planning.model import Model, slack
+from showtime.planning.programme import Goal
+from showtime.planning.relaxing import relaxed
 from showtime.planning.task import Task
+
+Remaining = Callable[[], float]
+Settled = tuple[Ints | None, bool]
 
 
 def settled(
-    task: Task, aims: Sequence[Aim], remaining: Callable[[], float], known: Ints | None = None
+    task: Task, aims: Sequence[Aim], remaining: Remaining, known: Ints | None = None
 ) -> tuple[Ints | None, list[bool]]:
     """The best choices by the first aim, among those by the second, and so on.
 
@@ -24,59 +34,68 @@ def settled(
     """
     if not len(task.choices):
         return np.zeros(0, dtype=np.int64), [True] * len(aims)
-    search = _Search(task, remaining)
-    best, proven = known, []
-    for to_goal in aims:
-        chosen, sure = search.settle(to_goal(search.columns), best)
-        if chosen is None:
-            break
-        best = chosen
+    model = Model(task)
+    best, proven = known, list[bool]()
+    for aim in aims:
+        best, sure = _level(model, aim(model.columns), best, remaining)
         proven.append(sure)
         if not sure:
             break
     return best, proven + [False] * (len(aims) - len(proven))
 
 
-class _Search:
-    """One task's programme; it grows by a row for every level that has been settled."""
+def _level(model: Model, goal: Goal, known: Ints | None, remaining: Remaining) -> Settled:
+    low = relaxed(model, goal, known, remaining)
+    if low is None:
+        return known, False
+    best, proven = _best(model, goal, low, known, remaining)
+    if proven and best is not None:
+        model.hold(goal, model.cost(goal, best), low.through)
+    return best, proven
 
-    def __init__(self, task: Task, remaining: Callable[[], float]) -> None:
-        self.columns = Columns(task)
-        self._task = task
-        self._remaining = remaining
-        self._rows = limit_rows(task)
 
-    def settle(self, goal: Goal, known: Ints | None) -> tuple[Ints | None, bool]:
-        """The best choices by `goal` that keep every rule exactly, and whether that is proven.
+def _best(
+    model: Model, goal: Goal, low: Bounds, known: Ints | None, remaining: Remaining
+) -> Settled:
+    """The best choices, `known` itself if there are none better, and whether that is proven."""
+    reached = np.inf if known is None else model.cost(goal, known)
+    beyond = max(goal.step, 0.02 * abs(low.low))
+    while True:
+        better = _better(goal, reached)
+        if low.low > better:
+            return known, True
+        within = min(low.low + beyond, better)
+        outcome = _solved(model, goal, low.through <= within, known, remaining())
+        if outcome.values is not None:
+            chosen = np.flatnonzero(outcome.values[: len(model.task.choices)] > 0.5)
+            if model.breaks_a_rule(chosen):
+                continue
+            if model.cost(goal, chosen) < reached:
+                known, reached = chosen, model.cost(goal, chosen)
+        if not (outcome.proven or outcome.impossible):
+            return known, False
+        if within >= _better(goal, reached):
+            return known, True
+        beyond = 4 * beyond if outcome.impossible else np.inf
 
-        From then on nothing may be worse by this goal. No choices: none were found in time.
-        """
-        start = None if known is None else self.columns.point(known)
-        while True:
-            outcome = solve(
-                self._programme(goal.cost),
-                seconds=self._remaining(),
-                gap=0.999 * goal.step or 1e-6,
-                start=start,
-            )
-            if outcome.values is None:
-                return None, False
-            chosen = np.flatnonzero(outcome.values[: len(self._task.choices)] > 0.5)
-            against = cuts(self._task, chosen)
-            if not len(against):
-                self._hold(goal, float(goal.cost @ self.columns.point(chosen)))
-                return chosen, outcome.proven
-            self._rows = self._rows.extended(against)
 
-    def _programme(self, cost: Floats) -> Programme:
-        columns = self.columns
-        rows = self._rows.extended(columns.rows).packed()
-        return Programme(cost, columns.lower, columns.upper, columns.whole, rows)
+def _better(goal: Goal, reached: float) -> float:
+    """What a really better plan costs at most."""
+    return (
+        reached - goal.step + slack(goal, reached) if goal.step else reached - slack(goal, reached)
+    )
 
-    def _hold(self, goal: Goal, reached: float) -> None:
-        costly = np.flatnonzero(goal.cost)
-        if not len(costly):
-            return
-        scale = float(abs(goal.cost).max())
-        most = reached + (0.01 * goal.step or 1e-6)
-        self._rows.add(costly, goal.cost[costly] / scale, upper=most / scale)
+
+def _solved(
+    model: Model, goal: Goal, wanted: Truths, known: Ints | None, seconds: float
+) -> Outcome:
+    columns = model.columns
+    kept = np.flatnonzero(model.alive & wanted)
+    start = None
+    if known is not None:
+        point = columns.point(known)
+        start = None if np.delete(point, kept).any() else point[kept]
+    rows = model.rows().joined(columns.flow_rows.packed())
+    programme = model.programme(goal, rows).within(kept)
+    outcome = solve(programme, seconds=seconds, gap=0.999 * goal.step or 1e-7, start=start)
+    return outcome.spread(kept, len(columns))
