@@ -13,7 +13,7 @@ from showtime.wording.bank import Bank, Choosable
 from showtime.wording.errors import NothingToSayError
 from showtime.wording.filling import filling, local, unsaid, without_names
 from showtime.wording.grammar import Expansion, Filling, Reference
-from showtime.wording.recall import template_of
+from showtime.wording.recall import templates_of
 from showtime.wording.situation import Sentence, Situation
 from showtime.wording.surface import Word, written
 
@@ -91,8 +91,8 @@ class _Choosing:
         choosable = self._choosable
         resting = min(_RESTING, len(choosable) // 2)
         latest = self._remembered[-resting:] if resting else ()
-        tired = {template_of(text, choosable) for text in latest}
-        return [each for each in choosable if each.template.number not in tired]
+        tired = frozenset[int]().union(*(templates_of(text, choosable) for text in latest))
+        return [each for each in choosable if each.template.number not in tired] or choosable
 
     def _draws(self, choosable: Sequence[Choosable], number: int) -> Iterator[tuple[int, str]]:
         bounds = list(accumulate(each.template.weight for each in choosable))

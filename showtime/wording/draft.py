@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from showtime.fair import Where
 from showtime.settings import Problem, Scalar
-from showtime.wording.grammar import Expansion, Reference, references
+from showtime.wording.grammar import Expansion, Reference
 from showtime.wording.places import place_in
 from showtime.wording.situation import Kind
 
@@ -23,18 +23,16 @@ class Source:
     file_text: str
     expansion: Expansion | None
     weight: float = 1.0
+    references: tuple[Reference, ...] = ()
+
+    @property
+    def where(self) -> Where:
+        """Where its text begins, quotes included."""
+        return self.scalar.where
 
     def place(self, offset: int) -> Where:
         """Where the character at that offset of the expansion stands."""
         return place_in(self.file_text, self.scalar, offset)
-
-    @property
-    def start(self) -> Where:
-        return self.place(0)
-
-    @property
-    def references(self) -> Iterator[Reference]:
-        return references(self.expansion) if self.expansion is not None else iter(())
 
 
 @dataclass

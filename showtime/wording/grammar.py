@@ -6,7 +6,7 @@ alternatives with weights, options, rule references, and the rules <NULL> and <V
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import accumulate
 from typing import TypeAlias
@@ -58,16 +58,20 @@ def alternatives(options: list[Expansion], weights: list[float]) -> Expansion:
     return Alternatives(tuple(options), tuple(accumulate(weights)))
 
 
-def references(expansion: Expansion) -> Iterator[Reference]:
+def references(expansion: Expansion) -> tuple[Reference, ...]:
     """Every reference in the expansion, in the order in which they are written."""
+    found = list[Reference]()
+    _gather(expansion, found)
+    return tuple(found)
+
+
+def _gather(expansion: Expansion, found: list[Reference]) -> None:
     if isinstance(expansion, Reference):
-        yield expansion
-    elif isinstance(expansion, Sequence):
-        for part in expansion.parts:
-            yield from references(part)
-    elif isinstance(expansion, Alternatives):
-        for option in expansion.options:
-            yield from references(option)
+        found.append(expansion)
+    elif not isinstance(expansion, Word):
+        inner = expansion.parts if isinstance(expansion, Sequence) else expansion.options
+        for each in inner:
+            _gather(each, found)
 
 
 class Settling:

@@ -3,6 +3,8 @@ times, say nothing, or go on too long; in every situation something can be said.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from showtime.settings import Problem
 from showtime.wording.clock import Clock
 from showtime.wording.draft import Draft, Source, meant
@@ -133,39 +135,29 @@ class _Proof:
         if len(self._draft.problems) > before:
             return
         tells = nature.tells == {1}
-        void = frozenset[str]() if tells else _OF_A_START
-        if Settling(rules, void).settle(source.expansion) is None:
-            self._draft.wrong(
-                source.start, "this can never be said: <day> and <daypart> speak of a start"
-            )
         self._tells[id(source)] = tells
+        if not tells and self._reached(source) & _OF_A_START:
+            self._without_start(source, rules)
+
+    def _without_start(self, source: Source, rules: dict[str, Expansion]) -> None:
+        assert source.expansion is not None
+        if Settling(rules, _OF_A_START).settle(source.expansion) is None:
+            self._draft.wrong(
+                source.place(0), "this can never be said: <day> and <daypart> speak of a start"
+            )
+
+    def _reached(self, source: Source) -> frozenset[str]:
+        """Every rule that the source comes upon, directly or through others."""
+        names = [reference.name for reference in source.references]
+        return frozenset(names).union(*(self._reach.get(name, ()) for name in names))
 
     def _shape(self, kind: Kind, source: Source, nature: Nature) -> None:
-        wrong, start = self._draft.wrong, source.start
         if nature.again is not None:
-            wrong(source.place(nature.again), "this tells the start once more; once is clear")
-        elif not nature.tells:
-            wrong(start, "this can never be said: it always comes upon <VOID>")
-        elif len(nature.tells) > 1:
-            wrong(
-                start,
-                "this tells the start in some of its sentences only; "
-                "make two templates of it, or take <time> out of [ ] and ( | )",
+            self._draft.wrong(
+                source.place(nature.again), "this tells the start once more; once is clear"
             )
-        elif (1 in nature.tells) not in TELLS[kind]:
-            wrong(
-                start,
-                f"in the situation '{kind}' "
-                + ("no start is told" if 1 in nature.tells else "the start is told: use <time>"),
-            )
-        if nature.least == 0:
-            wrong(start, "this may say nothing at all")
-        if nature.most > MOST_WORDS:
-            wrong(
-                start,
-                f"this may go on for {nature.most} words; "
-                f"no more than {MOST_WORDS} are heard in a noisy hall",
-            )
+        for fault in _faults(kind, nature):
+            self._draft.wrong(source.place(0), fault)
 
     def _literal_times(self, source: Source) -> None:
         """A time written out in words is right once a day."""
@@ -208,8 +200,29 @@ class _Proof:
     def _unused(self) -> None:
         used = set[str]()
         for _, source in self._draft.every_template:
-            for reference in source.references:
-                used |= {reference.name} | self._reach.get(reference.name, frozenset())
+            used |= self._reached(source)
         for name, where in self._draft.named_at.items():
             if name not in used:
                 self._draft.warnings.append(Problem(where, f"no template uses the rule <{name}>"))
+
+
+def _faults(kind: Kind, nature: Nature) -> Iterator[str]:
+    """What is wrong with a template as a whole."""
+    if not nature.tells:
+        yield "this can never be said: it always comes upon <VOID>"
+    elif nature.tells == {0, 1}:
+        yield (
+            "this tells the start in some of its sentences only; "
+            "make two templates of it, or take <time> out of [ ] and ( | )"
+        )
+    elif nature.tells == {0} and False not in TELLS[kind]:
+        yield f"in the situation '{kind}' the start is told: use <time>"
+    elif nature.tells == {1} and True not in TELLS[kind]:
+        yield f"in the situation '{kind}' no start is told"
+    if nature.least == 0:
+        yield "this may say nothing at all"
+    if nature.most > MOST_WORDS:
+        yield (
+            f"this may go on for {nature.most} words; "
+            f"no more than {MOST_WORDS} are heard in a noisy hall"
+        )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from itertools import count
 
 from showtime.fair import Where
 from showtime.settings import Mapping, Node, Scalar, Sequence, SettingsError, parse_yaml
@@ -13,6 +12,7 @@ from showtime.wording.draft import Draft, Source, meant
 from showtime.wording.errors import UnknownLanguageError
 from showtime.wording.expansion import ExpansionError, read_expansion
 from showtime.wording.filling import BUILT_IN
+from showtime.wording.grammar import references
 from showtime.wording.proving import prove
 from showtime.wording.situation import Kind
 
@@ -37,8 +37,8 @@ def parse_bank(text: str, file: str) -> Bank:
         {name: rule.expansion for name, rule in draft.rules.items() if rule.expansion is not None},
         {
             kind: tuple(
-                Template(number, source.expansion, source.weight, told[id(source)], source.start)
-                for number, source in zip(count(1), sources, strict=False)
+                Template(number, source.expansion, source.weight, told[id(source)], source.where)
+                for number, source in enumerate(sources, start=1)
                 if source.expansion is not None
             )
             for kind, sources in draft.templates.items()
@@ -163,4 +163,5 @@ class _Reader:
             source = Source(node, self._file_text, None)
             self.draft.wrong(source.place(error.place), str(error))
             return source
-        return Source(node, self._file_text, written.expansion, written.weight)
+        found = references(written.expansion)
+        return Source(node, self._file_text, written.expansion, written.weight, found)

@@ -1,28 +1,26 @@
-"""From which template did a sentence come that was said before?"""
+"""From which templates may a sentence have come that was said before?"""
 
 from __future__ import annotations
 
 from functools import lru_cache
 
 from showtime.wording.bank import Choosable
+from showtime.wording.filling import NAMES
 from showtime.wording.grammar import Expansion, Reference, Sequence
 from showtime.wording.surface import Word, atoms
 
 _LONGEST_FILLING = 24
 """Atoms that a built-in rule may have said; any words will do, for the day has moved on."""
 
+_STOPS = frozenset(".,:!?")
+"""Signs that names may have in them, but no words for a time."""
+
 
 @lru_cache(maxsize=1024)
-def template_of(text: str, choosable: tuple[Choosable, ...]) -> int | None:
-    """The number of the first template that may have made the text, whatever its start and names.
-
-    None when none did.
-    """
+def templates_of(text: str, choosable: tuple[Choosable, ...]) -> frozenset[int]:
+    """The numbers of the templates that may have made the text, whatever its start and names."""
     matching = _Matching(_cut(text))
-    for each in choosable:
-        if matching.whole(each.expansion):
-            return each.template.number
-    return None
+    return frozenset(each.template.number for each in choosable if matching.whole(each.expansion))
 
 
 @lru_cache(maxsize=4096)
@@ -48,12 +46,18 @@ class _Matching:
             end = start + len(cut)
             return frozenset({end} if self._cut[start:end] == cut else ())
         if isinstance(expansion, Reference):
-            last = min(start + _LONGEST_FILLING, len(self._cut))
-            return frozenset(range(start + 1, last + 1))
+            return self._filled(expansion.name, start)
         key = (id(expansion), start)
         if key not in self._tried:
             self._tried[key] = self._tried_out(expansion, start)
         return self._tried[key]
+
+    def _filled(self, name: str, start: int) -> frozenset[int]:
+        last = min(start + _LONGEST_FILLING, len(self._cut))
+        if name not in NAMES:
+            stops = (place for place in range(start, last) if self._cut[place] in _STOPS)
+            last = next(stops, last)
+        return frozenset(range(start + 1, last + 1))
 
     def _tried_out(self, expansion: Expansion, start: int) -> frozenset[int]:
         if isinstance(expansion, Sequence):
