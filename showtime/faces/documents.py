@@ -95,6 +95,7 @@ def rehearsal(rehearsed: Rehearsed, seconds: float) -> Document:
         "kept": rehearsed.kept,
         "apologised": rehearsed.apologised,
         "unapologised": rehearsed.unapologised,
+        "for_tomorrow": rehearsed.for_tomorrow,
         "broken_promises": rehearsed.broken_promises,
         "broken_rules": len(rehearsed.broken),
         "broken": [{"rule": rule, "at": _local(day, at)} for rule, at in rehearsed.broken],

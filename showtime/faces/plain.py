@@ -64,7 +64,7 @@ def rehearsal(document: Document) -> Iterator[str]:
         f"  {document['promises']} promises: {document['kept']} kept, "
         f"{document['apologised']} changed with an apology, "
         f"{document['unapologised']} changed with nobody asking in time, "
-        f"{document['broken_promises']} broken"
+        f"{document['for_tomorrow']} for tomorrow, {document['broken_promises']} broken"
     )
     for rule in document["broken"]:
         yield f"  broken: {rule['rule']} at {rule['at']}"

@@ -74,14 +74,14 @@ def delay(state: DayState, now: datetime, minutes: int) -> Decision | Refusal:
         return Refusal("Nothing is to come that could be late.")
     wanted = performances(state.day, [slot])[0]
     earliest = max(slot.starts, now) + timedelta(minutes=minutes)
-    others = performances(state.day, state.upcoming[1:])
+    others = performances(state.day, (s for s in state.upcoming[1:] if s.starts >= earliest))
     promised = [p for p in others if p.starts in state.promised()]
     later = moved_to(state.day, [*performed(state), *promised], wanted, earliest)
     first = [*([later] if later else []), *promised]
     first.sort(key=lambda p: p.starts)
-    coming = mended(state.day, performed(state), first, [p for p in others if p.starts >= earliest])
+    coming = mended(state.day, performed(state), first, others)
     why = f"{minutes} min late"
-    begun = happened.Delayed(at=now, slot=slot, minutes=minutes)
+    begun = happened.Delayed(at=now, slot=slot, minutes=minutes, until=earliest)
     was = f"{state.day.local(slot.starts):%H:%M} {slot.piece}"
     becomes = (
         f"{state.day.local(later.starts):%H:%M}" if later else "called off: no later start fits"

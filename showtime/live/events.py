@@ -123,10 +123,11 @@ class Released(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Delayed(Event):
-    """The keeper said that a start will be late by so many minutes."""
+    """The keeper said that a start will be late by so many minutes, until `until`."""
 
     slot: Slot
     minutes: int
+    until: datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

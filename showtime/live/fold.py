@@ -34,6 +34,7 @@ class _Tally:
         self.missed = list(state.missed)
         self.promises = {promise.told: promise for promise in state.promises}
         self.tomorrow = state.tomorrow
+        self.not_before = state.not_before
         self.hold = state.hold
         self.doubt = state.doubt
         self.asked = state.asked
@@ -50,6 +51,7 @@ class _Tally:
             missed=tuple(self.missed),
             promises=tuple(self.promises.values()),
             tomorrow=self.tomorrow,
+            not_before=self.not_before,
             hold=self.hold,
             doubt=self.doubt,
             asked=self.asked,
@@ -183,6 +185,7 @@ def _released(tally: _Tally, event: happened.Released) -> None:
 
 def _delayed(tally: _Tally, event: happened.Delayed) -> None:
     tally.leave_out(event.slot)
+    tally.not_before = event.until
 
 
 def _skipped(tally: _Tally, event: happened.Skipped) -> None:

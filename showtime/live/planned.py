@@ -99,7 +99,7 @@ def replanner(
         promised = [p for p in coming if p.starts in state.promised()]
         made = replan(
             state.day,
-            now=now,
+            now=max(now, state.not_before or now),
             played=performed(state),
             promised=promised,
             near=coming,

@@ -67,6 +67,11 @@ class Rehearsed:
         return len(self._promises(Outcome.CHANGED)) - self.apologised
 
     @property
+    def for_tomorrow(self) -> int:
+        """Promises of the next day's first start: whether they are kept is not seen today."""
+        return sum(p.told > self.state.day.hours.end for p in self.state.promises)
+
+    @property
     def broken_promises(self) -> int:
         """Promises that nothing came of."""
         today = self.state.day.hours.end

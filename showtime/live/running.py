@@ -12,18 +12,21 @@ import threading
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 
 from showtime.fair import Performance
 from showtime.live import actions
 from showtime.live import events as happened
-from showtime.live.answer import SOON, Manner, answer, manner, may_call
+from showtime.live.answer import Manner, answer, manner, may_call
 from showtime.live.clock import Alarms, Clock
 from showtime.live.fold import fold
 from showtime.live.journal import Journal, JournalError
 from showtime.live.mend import breaks, performances, performed, slots
 from showtime.live.ports import Beside, Figure, Speech, at_once
+from showtime.live.ready import ReadyWords
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
-from showtime.wording import Bank, Kind, Sentence, Situation, choose
+from showtime.live.timetable import Deed, Due, timetable
+from showtime.wording import Bank, Kind, Situation
 
 _CALLED_ENOUGH = timedelta(minutes=1)
 """Nobody needs calling who asked within this."""
@@ -56,8 +59,8 @@ class RunningDay:
         self.trouble = ""
         self._world = world
         self._lock = threading.RLock()
-        self._alarms_set: set[str] = set()
-        self._ready: Sentence | None = None
+        self._alarms_set: frozenset[Due] = frozenset()
+        self._words = ReadyWords(world.banks, world.random, world.speech)
 
     def begin(self, plan: Iterable[Performance], tomorrow: datetime | None) -> None:
         """Begin a new day with its plan."""
@@ -154,7 +157,7 @@ class RunningDay:
                 self._answer(OF_ITSELF, situation, Manner.ALOUD)
 
     def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
-        sentence = self._words(situation)
+        sentence = self._words.words(situation, self.state.said)
         said = happened.Answered(
             at=situation.now,
             trigger=trigger,
@@ -175,21 +178,9 @@ class RunningDay:
     def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
         return (last.kind, last.told) == (situation.kind, situation.at)
 
-    def _words(self, situation: Situation) -> Sentence:
-        ready = self._ready
-        if ready is not None and _same_words(ready.situation, situation):
-            return ready
-        return self._chosen(situation)
-
-    def _chosen(self, situation: Situation) -> Sentence:
-        language = self.state.day.signboard.languages[0]
-        bank = self._world.banks[language]
-        return choose(bank, situation, self.state.said, self._world.random)
-
     def _look_ahead(self) -> None:
-        """Choose the next answer's words, and have them rendered, before anybody asks."""
-        self._ready = self._chosen(answer(self.state, self._world.clock.now()))
-        self._world.speech.prepare(self._ready.text, self._ready.language)
+        """Have the next answer's words ready before anybody asks."""
+        self._words.prepare(answer(self.state, self._world.clock.now()), self.state.said)
 
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
         """Events to disk, then into the state, then into the alarms."""
@@ -206,55 +197,36 @@ class RunningDay:
         self._world.changed()
 
     def _set_alarms(self) -> None:
-        wanted = {}
-        now = self._world.clock.now()
-        for slot in self.state.upcoming:
-            wanted[f"start {slot.starts} {slot.piece}"] = (slot.starts, self._starter(slot))
-            for before in self.state.day.calls:
-                moment = slot.starts - before
-                if moment > now:
-                    wanted[f"call {before} before {slot.starts}"] = (moment, self._caller(slot))
-            for minute in range(int(SOON / timedelta(minutes=1)) + 1):
-                moment = slot.starts - timedelta(minutes=minute)
-                if moment > now:
-                    wanted[f"words {minute} before {slot.starts}"] = (moment, self._refresh)
-        for quiet in self.state.day.quiet:
-            if quiet.forbidden.end > now:
-                wanted[f"quiet ends {quiet.forbidden.end}"] = (quiet.forbidden.end, self._hush_over)
-        for key in self._alarms_set - wanted.keys():
-            self._world.alarms.drop(key)
-        for key in wanted.keys() - self._alarms_set:
-            self._world.alarms.set(key, *wanted[key])
-        self._alarms_set = set(wanted)
+        wanted = timetable(self.state, self._world.clock.now())
+        for due in self._alarms_set - wanted:
+            self._world.alarms.drop(str(due))
+        for due in wanted - self._alarms_set:
+            self._world.alarms.set(str(due), due.at, partial(self._do, due))
+        self._alarms_set = wanted
 
-    def _refresh(self) -> None:
+    def _do(self, due: Due) -> None:
+        """An alarm went off."""
         with self._lock:
+            if due.slot is not None and due.deed is Deed.START:
+                self._start_due(due.slot)
+            elif due.slot is not None and due.deed is Deed.CALL:
+                self._call_due(due.slot)
+            elif due.deed is Deed.HUSH_OVER:
+                self._own_up()
             self._look_ahead()
 
-    def _hush_over(self) -> None:
-        with self._lock:
-            self._own_up()
-
-    def _starter(self, slot: happened.Slot) -> Callable[[], None]:
-        return lambda: self._start_due(slot)
-
-    def _caller(self, slot: happened.Slot) -> Callable[[], None]:
-        return lambda: self._call_due(slot)
-
     def _start_due(self, slot: happened.Slot) -> None:
-        with self._lock:
-            now = self._world.clock.now()
-            if slot not in self.state.upcoming or self.state.stage is not Stage.WAITING:
-                return
-            if now - slot.starts > self.state.keep_within:
-                self._miss_what_is_past()
-                return
-            self._record(happened.Started(at=now, slot=slot))
-            piece = self.state.day.piece(slot.piece)
-            self._world.figure.play(piece)
-            self._world.alarms.set(
-                f"finish {slot.starts}", now + piece.lasts, lambda: self._finish_due(slot)
-            )
+        now = self._world.clock.now()
+        if slot not in self.state.upcoming or self.state.stage is not Stage.WAITING:
+            return
+        if now - slot.starts > self.state.keep_within:
+            self._miss_what_is_past()
+            return
+        self._record(happened.Started(at=now, slot=slot), look_ahead=False)
+        piece = self.state.day.piece(slot.piece)
+        self._world.figure.play(piece)
+        finish = partial(self._finish_due, slot)
+        self._world.alarms.set(f"finish {slot.starts}", now + piece.lasts, finish)
 
     def _finish_due(self, slot: happened.Slot) -> None:
         with self._lock:
@@ -264,13 +236,11 @@ class RunningDay:
 
     def _call_due(self, slot: happened.Slot) -> None:
         """Gather a crowd, unless the figure speaks anyway or was just asked."""
-        with self._lock:
-            now, last = self._world.clock.now(), self.state.last_answer
-            asked_just_now = last is not None and now - last.at < _CALLED_ENOUGH
-            if slot != self.state.next or not may_call(self.state, now) or asked_just_now:
-                return
-            if self._world.speech.speaking:
-                return
+        now, last = self._world.clock.now(), self.state.last_answer
+        asked_just_now = last is not None and now - last.at < _CALLED_ENOUGH
+        if asked_just_now or slot != self.state.next or not may_call(self.state, now):
+            return
+        if not self._world.speech.speaking:
             signboard = self.state.day.signboard
             call = Situation(Kind.CALL, now, signboard, at=slot.starts, piece=slot.piece)
             self._answer(CALL, call, Manner.ALOUD)
@@ -302,20 +272,3 @@ class RunningDay:
     def _promised_and_coming(self) -> set[datetime]:
         coming = {p.starts for p in performances(self.state.day, self.state.upcoming)}
         return coming.intersection(self.state.promised())
-
-
-def _same_words(ready: Situation, wanted: Situation) -> bool:
-    """True when a sentence for `ready` says the right thing for `wanted`, only a moment later."""
-    same = (ready.kind, ready.at, ready.piece, ready.why) == (
-        wanted.kind,
-        wanted.at,
-        wanted.piece,
-        wanted.why,
-    )
-    return same and _minutes_left(ready) == _minutes_left(wanted)
-
-
-def _minutes_left(situation: Situation) -> int | None:
-    if situation.kind not in (Kind.SOON, Kind.CALL) or situation.at is None:
-        return None
-    return round((situation.at - situation.now) / timedelta(minutes=1))

@@ -98,7 +98,10 @@ class Played:
 
 @dataclass(frozen=True)
 class DayState:
-    """The state that faces show and answers are given from. Made by `fold`, nothing else."""
+    """The state that faces show and answers are given from. Made by `fold`, nothing else.
+
+    `not_before`: no start is planned before this, since the keeper said to be late until then.
+    """
 
     day: Day
     keep_within: timedelta
@@ -108,6 +111,7 @@ class DayState:
     missed: tuple[Slot, ...] = ()
     promises: tuple[Promise, ...] = ()
     tomorrow: datetime | None = None
+    not_before: datetime | None = None
     hold: str = ""
     doubt: str = ""
     asked: int = 0

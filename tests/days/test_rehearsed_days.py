@@ -54,3 +54,10 @@ def test_with_a_keeper_who_is_always_late_times_are_changed_with_an_apology(rehe
 def test_no_words_come_again_within_a_hundred_answers(rehearsed_day):
     day = rehearsed_day(8)
     assert len(set(day.state.said)) == len(day.state.said) == 100
+
+
+def test_nothing_is_planned_anew_before_a_late_keeper_is_back(rehearsed_day):
+    for seed in range(4):
+        state = rehearsed_day(seed, late=1.0).state
+        assert state.not_before is not None
+        assert not [s for s in state.upcoming if s.starts < state.not_before]

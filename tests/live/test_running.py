@@ -157,6 +157,19 @@ def test_a_late_start_does_not_move_a_promise_after_it(open_stage):
     assert Outcome.BROKEN not in outcomes(stage).values()
 
 
+def test_what_was_promised_in_the_meantime_moves_too(open_stage):
+    stage = open_stage()
+    stage.turn("10:31")
+    stage.running.asked("key")  # while Bells play: promises 11:00
+    stage.turn("10:36")
+    stage.running.skip()  # the keeper thinks better of it, and 11:30 is next
+    stage.turn("10:40")
+    stage.running.asked("key")
+    stage.running.delay(35)
+    assert stage.state.next.starts >= stage.at("12:05")
+    assert outcomes(stage)["11:30"] is Outcome.CHANGED
+
+
 def test_a_hold_stops_the_figure_at_once(open_stage):
     stage = open_stage()
     stage.turn("10:32")
