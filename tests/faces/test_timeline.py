@@ -138,6 +138,19 @@ def test_a_cap_that_is_nearly_full_does_not_look_full() -> None:
     assert "█" not in course
 
 
+def test_a_cap_that_is_hardly_used_does_not_look_unused() -> None:
+    day = replace(DAY, budgets=(Performances(50, HOUR),))
+    lines = printed(replace(PLAN, day=day, performances=PLAN.performances[:1]))
+    course = lines[lines.index(line_with("50 performances in any", lines)) + 1]
+    assert course[15:].count("▁") == 12
+
+
+def test_a_level_that_nothing_has_raised_tells_no_time() -> None:
+    lines = printed(with_performances())
+    assert line_with("the motors stay", lines).endswith(" 29.0 °C")
+    assert line_with("at most 75 dBA", lines).endswith(" no sound")
+
+
 def test_the_programme_lists_each_performance_with_the_wait_before_it() -> None:
     text = "\n".join(printed())
     assert "4 performances, each with the wait before it" in text
@@ -224,6 +237,20 @@ def test_a_very_long_and_a_very_short_day_fit_too() -> None:
         lines = printed(Plan(day, PLAN.performances[:1]))
         assert "◆" in line_with("Frost Bells", lines)
         assert max(cell_len(line) for line in lines) <= 80
+
+
+def test_hours_too_narrow_for_all_their_figures_show_those_that_fit() -> None:
+    hours = Span(at("10:00"), at("10:00", 14))
+    day = replace(DAY, hours=hours, quiet=(), budgets=(), wishes=Wishes())
+    figures = line_with("10 ", printed(Plan(day, ()), width=42)[5:])
+    assert figures.split() == ["10", "13", "16", "19", "22", "01", "04", "07", "10"]
+
+
+def test_what_lies_outside_the_open_hours_is_listed_and_not_drawn() -> None:
+    outside = (Performance(at("08:00"), BELLS), Performance(at("15:30"), BELLS))
+    lines = printed(with_performances(*outside))
+    assert "◆" not in line_with("Frost Bells", lines)
+    assert "☞ 15:30  Frost Bells" in "\n".join(lines)
 
 
 def test_more_reasons_than_letters_still_have_a_letter_each() -> None:

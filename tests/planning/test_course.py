@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from math import exp, isclose
+from math import exp, inf, isclose
 from typing import ClassVar
 from zoneinfo import ZoneInfo
 
@@ -145,6 +145,16 @@ def test_the_worst_moment_is_the_first_of_equals() -> None:
         [Performance(at(clock), BELLS) for clock in ("10:30", "12:30")],
     )
     assert (room.worst, room.at, room.used) == (1, at("10:30"), 0.25)
+
+
+def test_a_limit_of_nothing_is_kept_by_nothing_alone() -> None:
+    def used(*clocks: str) -> float:
+        budget = Attention(Window(HOUR), limit=0, at_start=1)
+        (room,) = headroom(day(budget), [Performance(at(clock), BELLS) for clock in clocks])
+        return room.used
+
+    assert used() == 0
+    assert used("11:00") == inf
 
 
 def test_the_highest_level_within_a_span_sees_edges_and_jumps() -> None:

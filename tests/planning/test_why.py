@@ -59,6 +59,10 @@ def test_what_is_planned_already_is_allowed_and_said_so() -> None:
     assert answer.note == "Frost Bells is already planned at 11:00."
 
 
+def test_what_is_planned_already_is_allowed_when_its_piece_is_named_too() -> None:
+    assert asked(DAY, "11:00", "11:00", piece=BELLS).note.startswith("Frost Bells is already")
+
+
 def test_what_fits_beside_the_plan_tells_what_the_wishes_gain_or_lose() -> None:
     answer = asked(DAY, "11:30", "10:00")
     assert answer.allowed
@@ -115,6 +119,7 @@ def test_in_a_quiet_interval_nothing_that_moves_would_help() -> None:
     assert [(reason.rule, reason.where) for reason in answer.reasons] == [("quiet", FILE)]
     assert not answer.possible
     assert answer.moves == ()
+    assert answer.note == ""
 
 
 @pytest.mark.parametrize(
@@ -165,6 +170,21 @@ def test_without_a_piece_the_one_that_comes_closest_is_judged() -> None:
     assert (asked_for.allowed, asked_for.piece) == (False, "The Pear Dance")
 
 
+def test_a_piece_that_some_move_makes_room_for_comes_closer_than_an_impossible_one() -> None:
+    day = replace(DAY, pieces=(DANCE, BELLS))
+    answer = asked(day, "12:55", "12:50")
+    assert (answer.possible, answer.piece) == (True, "Frost Bells")
+
+
+def test_moving_two_comes_closer_than_leaving_one_out() -> None:
+    day = replace(DAY, pieces=(DANCE, BELLS), budgets=(Sounding(25 * MINUTE),))
+    answer = asked(day, "11:00", "10:55", "11:05")
+    assert answer.piece == "Frost Bells"
+    assert all(move.to for move in answer.moves)
+    one_goes = asked(day, "11:00", "10:55", "11:05", piece=DANCE)
+    assert [move.to is None for move in one_goes.moves].count(True) == 1
+
+
 def test_another_piece_at_a_planned_time_would_push_the_planned_one_away() -> None:
     day = replace(DAY, pieces=(DANCE, BELLS))
     answer = asked(day, "11:00", "11:00", piece=DANCE)
@@ -195,6 +215,16 @@ def test_the_time_may_come_from_any_zone() -> None:
     answer = why_not(DAY, Plan(DAY, (Performance(at("11:00"), BELLS),)), tokyo)
     assert answer.at == at("11:00")
     assert answer.note == "Frost Bells is already planned at 11:00."
+
+
+def test_the_second_half_past_one_of_an_autumn_night_is_found_in_the_plan() -> None:
+    hours = Span(
+        datetime(2027, 10, 30, 22, tzinfo=LONDON), datetime(2027, 10, 31, 4, tzinfo=LONDON)
+    )
+    night = replace(DAY, date=date(2027, 10, 30), hours=hours)
+    second = datetime(2027, 10, 31, 1, 30, fold=1, tzinfo=LONDON)
+    answer = why_not(night, Plan(night, (Performance(second, BELLS),)), second)
+    assert answer.note == "Frost Bells is already planned at 01:30 GMT."
 
 
 def carried_out(answer: WhyNot, day: Day, planned: Sequence[Performance]) -> list[Performance]:
