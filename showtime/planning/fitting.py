@@ -8,6 +8,7 @@ from datetime import datetime
 from showtime.fair import Day, Performance, Plan
 from showtime.planning.choices import day_task
 from showtime.planning.clash import Clash, smallest_clash
+from showtime.planning.model import Model
 from showtime.planning.moments import since_opening
 from showtime.planning.moving import as_near_as_possible
 from showtime.planning.planner import Clock
@@ -41,8 +42,9 @@ def fit(
     moment = None if now is None else since_opening(day, now)
     task = day_task(day, played, promised, moment)
     told = f"{wanted.piece.name} at {clock(day, wanted.starts)}"
+    names = [piece.name for piece in day.pieces]
     at = since_opening(day, wanted.starts)
-    asked = Need(ClashingRule("wanted", told), at, (day.pieces.index(wanted.piece),))
+    asked = Need(ClashingRule("wanted", told), at, (names.index(wanted.piece.name),))
     if now is not None and wanted.starts < now:
         past = ClashingRule("now", f"it is {clock(day, now)} already")
         return Clash((past, asked.told))
@@ -56,6 +58,5 @@ def fit(
     others = [one for one in near if one != wanted and (now is None or one.starts >= now)]
     aim = as_near_as_possible(task, others)
     known = task.numbers(standing)
-    best, _ = settled(task, [aim], lambda: begun + limit - monotonic(), known)
-    chosen = known if best is None else best
-    return Plan(day, task.performances(chosen), (), monotonic() - begun)
+    best, _ = settled(Model(task), [aim], lambda: begun + limit - monotonic(), known)
+    return Plan(day, task.performances(best), (), monotonic() - begun)

@@ -51,11 +51,27 @@ class Playings:
         )
 
 
+@dataclass(frozen=True)
+class Rates:
+    """Per number of piece: spent at a start, and per second of sound beyond what rest spends."""
+
+    at_start: Floats
+    beyond_rest: Floats
+    rest: float
+
+    @property
+    def plain(self) -> bool:
+        """True when sound never spends less than rest does: leaving out never raises a level."""
+        return bool((self.beyond_rest >= 0).all())
+
+
 class Gauge(Protocol):
     """A budget's level as numbers, for performances of known pieces."""
 
     @property
     def budget(self) -> Budget: ...
+    @property
+    def rates(self) -> Rates: ...
 
     def peaks(self, playings: Playings) -> Ints:
         """Moments at one of which the level is highest, whichever of `playings` are chosen."""
@@ -70,24 +86,10 @@ class Gauge(Protocol):
         """The level at each moment were nothing performed at all."""
 
 
-@dataclass(frozen=True)
-class _Rates:
-    """Per number of piece: spent at a start, and per second of sound beyond what rest spends."""
-
-    at_start: Floats
-    beyond_rest: Floats
-    rest: float
-
-    @property
-    def plain(self) -> bool:
-        """True when sound never spends less than rest does."""
-        return bool((self.beyond_rest >= 0).all())
-
-
-def _rates(budget: Budget, pieces: tuple[Piece, ...]) -> _Rates:
+def _rates(budget: Budget, pieces: tuple[Piece, ...]) -> Rates:
     spends: list[Spend] = [budget.spend(piece) for piece in pieces]
     rest = budget.resting
-    return _Rates(
+    return Rates(
         np.array([spend.at_start for spend in spends]),
         np.array([spend.per_second - rest for spend in spends]),
         rest,
@@ -104,7 +106,7 @@ class WindowGauge:
     """
 
     budget: Budget
-    rates: _Rates
+    rates: Rates
     width: int
     closes: int
 
@@ -146,7 +148,7 @@ class LeakGauge:
     """The level at a moment, first-order lag; it is monotone between starts and ends."""
 
     budget: Budget
-    rates: _Rates
+    rates: Rates
     time_constant: float
     closes: int
 
@@ -180,7 +182,7 @@ class NeverGauge:
     """What the whole day spends; the one moment is the day's end."""
 
     budget: Budget
-    rates: _Rates
+    rates: Rates
     closes: int
 
     def peaks(self, playings: Playings) -> Ints:

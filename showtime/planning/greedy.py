@@ -2,35 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from showtime.planning.gauges import Ints
-from showtime.planning.limits import limits
-from showtime.planning.task import Task
+from showtime.planning.limits import Limits
 
 
-def filled(task: Task, chosen: Ints) -> Ints:
-    """The choices made, and of the others each that still fits, the worthiest and earliest first.
+def filled(limits: Limits, chosen: Ints, order: Iterable[int]) -> Ints:
+    """The choices made, and in this order each other that then still fits.
 
     `chosen` keeps every rule; so does the result.
     """
-    rules = limits(task)
-    packed = rules.always.joined(rules.often)
-    level = np.zeros(len(packed.lower))
-    order = np.argsort(packed.column, kind="stable")
-    begins = np.searchsorted(packed.column[order], np.arange(len(task.choices) + 1))
-
-    def entries(choice: int) -> Ints:
-        return order[begins[choice] : begins[choice + 1]]
-
-    taken = list(chosen.tolist())
-    for choice in taken:
-        mine = entries(choice)
-        level[packed.row[mine]] += packed.factor[mine]
-    for choice in range(len(task.choices)):
-        mine = entries(choice)
-        after = level[packed.row[mine]] + packed.factor[mine]
-        if choice not in taken and (after <= packed.upper[packed.row[mine]]).all():
-            level[packed.row[mine]] = after
-            taken.append(choice)
+    rows = limits.always.joined(limits.often)
+    by_column = np.argsort(rows.column, kind="stable")
+    column, row, factor = rows.column[by_column], rows.row[by_column], rows.factor[by_column]
+    begins = np.searchsorted(column, np.arange(len(limits.barred) + 1))
+    level = np.zeros(len(rows))
+    taken: set[int] = set()
+    for choice in [*chosen.tolist(), *order]:
+        mine = slice(begins[choice], begins[choice + 1])
+        after = level[row[mine]] + factor[mine]
+        made = len(taken) < len(chosen)
+        fits = not limits.barred[choice] and (after <= rows.upper[row[mine]]).all()
+        if choice not in taken and (made or fits):
+            level[row[mine]] = after
+            taken.add(choice)
     return np.array(sorted(taken), dtype=np.int64)

@@ -63,20 +63,19 @@ def solve(
     """Solve within `seconds`; proven means within `gap` of the best, in units of the cost."""
     if seconds <= 0:
         return Outcome(None)
-    model = _model(programme, seconds, programme.whole)
+    model = _model(programme, programme.whole)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", gap)
     if start is not None:
         model.setSolution(len(start), np.arange(len(start), dtype=np.int32), start)
-    model.run()
-    return _outcome(model)
+    return _run(model, seconds)
 
 
 class Relaxation:
     """The programme with parts of wholes allowed; rows may be added, and it goes on from there."""
 
-    def __init__(self, programme: Programme, seconds: float) -> None:
-        self._model = _model(programme, seconds, np.zeros_like(programme.whole))
+    def __init__(self, programme: Programme) -> None:
+        self._model = _model(programme, np.zeros_like(programme.whole))
 
     def add(self, rows: PackedRows) -> None:
         self._model.addRows(
@@ -89,15 +88,16 @@ class Relaxation:
             rows.factor,
         )
 
-    def solve(self) -> Outcome:
-        self._model.run()
-        return _outcome(self._model)
+    def solve(self, seconds: float) -> Outcome:
+        """The cheapest within `seconds`, with the prices of the rows in the order they came."""
+        if seconds <= 0:
+            return Outcome(None)
+        return _run(self._model, seconds)
 
 
-def _model(programme: Programme, seconds: float, whole: Ints) -> Any:
+def _model(programme: Programme, whole: Ints) -> Any:
     model = _silent()()
     model.setOptionValue("threads", 1)
-    model.setOptionValue("time_limit", seconds)
     model.setOptionValue("primal_feasibility_tolerance", FEASIBLE)
     model.setOptionValue("mip_feasibility_tolerance", FEASIBLE)
     rows = programme.rows
@@ -133,15 +133,17 @@ def _silent() -> Any:
     return Silent
 
 
-def _outcome(model: Any) -> Outcome:
+def _run(model: Any, seconds: float) -> Outcome:
     import highspy
 
+    model.setOptionValue("time_limit", seconds)
+    model.run()
     ended = model.getModelStatus()
     status = highspy.HighsModelStatus
-    if ended == status.kInfeasible:
+    if ended in (status.kInfeasible, status.kUnboundedOrInfeasible):
         return Outcome(None, impossible=True)
     if ended == status.kModelEmpty:
-        return Outcome(np.zeros(0), proven=True, duals=np.zeros(model.getNumRow()))
+        return _empty(model)
     if not np.isfinite(model.getInfo().objective_function_value):
         return Outcome(None)
     solution = model.getSolution()
@@ -150,3 +152,11 @@ def _outcome(model: Any) -> Outcome:
     return Outcome(
         np.array(solution.col_value), ended == status.kOptimal, False, np.array(solution.row_dual)
     )
+
+
+def _empty(model: Any) -> Outcome:
+    """Without columns every row adds up to nought, which HiGHS does not look at."""
+    rows = model.getLp()
+    if max(rows.row_lower_, default=0.0) > 0 or min(rows.row_upper_, default=0.0) < 0:
+        return Outcome(None, impossible=True)
+    return Outcome(np.zeros(0), proven=True, duals=np.zeros(model.getNumRow()))

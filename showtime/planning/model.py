@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from showtime.planning.gauges import Floats, Ints, Truths
+from showtime.planning.greedy import filled
 from showtime.planning.highs import Programme
 from showtime.planning.limits import cuts, limits
 from showtime.planning.programme import Columns, Goal
@@ -24,9 +27,9 @@ class Model:
     def __init__(self, task: Task) -> None:
         self.task = task
         self.columns = Columns(task)
-        self._limits = limits(task)
-        self._alive = ~self._limits.barred
-        self._used = np.zeros(len(self._limits.often), dtype=np.bool_)
+        self.limits = limits(task)
+        self._alive = ~self.limits.barred
+        self._used = np.zeros(len(self.limits.often), dtype=np.bool_)
         self._settled = Rows()
 
     @property
@@ -37,8 +40,8 @@ class Model:
 
     def rows(self) -> PackedRows:
         """All rows in use but those of the flow."""
-        rows = self._limits.always.joined(self.columns.rows.packed())
-        return rows.joined(self._settled.packed()).joined(self._limits.often.only(self._used))
+        rows = self.limits.always.joined(self.columns.rows.packed())
+        return rows.joined(self._settled.packed()).joined(self.limits.often.only(self._used))
 
     def programme(self, goal: Goal, rows: PackedRows) -> Programme:
         columns = self.columns
@@ -47,7 +50,7 @@ class Model:
 
     def run_against(self, values: Floats) -> PackedRows:
         """The rows not in use that these values pass most, one of every stretch; now in use."""
-        often = self._limits.often
+        often = self.limits.often
         excess = np.where(self._used, 0.0, often.levels(values) - often.upper)
         padded = np.concatenate([[0.0], excess, [0.0]])
         passed = (excess >= padded[:-2]) & (excess > padded[2:]) & (excess > TOLERATED)
@@ -64,6 +67,15 @@ class Model:
         if not len(self.run_against(values)):
             self._settled.add_packed(against.packed())
         return True
+
+    def filled(self, chosen: Ints, order: Sequence[int]) -> Ints:
+        """The choices made, which keep every rule, and in this order each that still fits."""
+        return filled(self.limits, chosen, order)
+
+    def repaired(self, chosen: Ints, known: Ints) -> Ints:
+        """What of `known` is needed, and as much of what was chosen as fits beside it."""
+        needed = np.concatenate([np.zeros(0, np.int64), *self.task.needed])
+        return filled(self.limits, np.intersect1d(known, needed), chosen.tolist())
 
     def cost(self, goal: Goal, chosen: Ints) -> float:
         return float(goal.cost @ self.columns.point(chosen)[: len(goal.cost)])

@@ -8,6 +8,7 @@ from dataclasses import replace
 from showtime.fair import Performance
 from showtime.planning.gauges import Pair
 from showtime.planning.goals import Aim, as_many_of
+from showtime.planning.model import Model
 from showtime.planning.moments import since_opening
 from showtime.planning.rulebook import Chosen, ClashingRule, Need, Rulebook
 from showtime.planning.search import settled
@@ -44,8 +45,8 @@ def kept(
     only = task.with_choices(playings(asked.intersection(task.choices.pairs()), task.pieces))
     aims = [*_earliest(loose), as_many_of(_all_pairs(promises)), *_earliest(fixed)]
     first = only.numbers(_as_they_come(rulebook, every))
-    best, _ = settled(only, aims, remaining, first)
-    chosen = tuple(only.choices.taken(first if best is None else best).pairs())
+    best, _ = settled(Model(only), aims, remaining, first)
+    chosen = tuple(only.choices.taken(best).pairs())
     return [need for need in (*loose, *fixed) if not _pairs(need).isdisjoint(chosen)], chosen
 
 

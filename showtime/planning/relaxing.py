@@ -8,7 +8,7 @@ import numpy as np
 
 from showtime.planning.bounds import Bounds, bounds
 from showtime.planning.gauges import Floats, Ints
-from showtime.planning.highs import Relaxation
+from showtime.planning.highs import Outcome, Relaxation
 from showtime.planning.model import TOLERATED, Model
 from showtime.planning.programme import Goal
 from showtime.planning.rows import PackedRows
@@ -29,8 +29,9 @@ def relaxed(
     while True:
         kept = np.flatnonzero(model.alive & ~dormant)
         found = _prices(model, goal, kept, remaining)
-        if found is None:
-            return None
+        if isinstance(found, Outcome):
+            nothing = np.full(len(columns), np.inf)
+            return Bounds(np.inf, nothing) if found.impossible else None
         rows, prices, reached = found
         low = bounds(cost, columns.upper, model.alive, rows, prices, flow)
         missing = dormant & model.alive & (low.through < reached - TOLERATED * abs(reached))
@@ -41,18 +42,21 @@ def relaxed(
 
 def _prices(
     model: Model, goal: Goal, kept: Ints, remaining: Callable[[], float]
-) -> tuple[PackedRows, Floats, float] | None:
-    """All rows but the flow's, their prices, and the cost, once no more rows are run against."""
+) -> tuple[PackedRows, Floats, float] | Outcome:
+    """All rows but the flow's, their prices, and the cost, once no more rows are run against.
+
+    An outcome when there are no prices.
+    """
     columns = model.columns
     rows = model.rows()
     flowing = columns.flow_rows.packed()
     flow_begins, flow_ends = len(rows), len(rows) + len(flowing)
     programme = model.programme(goal, rows.joined(flowing)).within(kept)
-    relaxation = Relaxation(programme, remaining())
+    relaxation = Relaxation(programme)
     while True:
-        outcome = relaxation.solve()
-        if outcome.values is None:
-            return None
+        outcome = relaxation.solve(remaining())
+        if outcome.values is None or not outcome.proven:
+            return outcome
         values = np.zeros(len(columns))
         values[kept] = outcome.values
         more = model.run_against(values)

@@ -8,6 +8,7 @@ from datetime import datetime
 from showtime.fair import Day, Performance, Plan
 from showtime.planning.choices import day_task, pairs
 from showtime.planning.goals import as_many_of
+from showtime.planning.model import Model
 from showtime.planning.moments import since_opening
 from showtime.planning.planner import Clock, planned
 from showtime.planning.promises import kept, promise_needs
@@ -43,8 +44,16 @@ def replan(
     task = day_task(day, played, promised, moment)
     fixed = [need for need in fixed_needs(task) if need.at >= moment]
     promises = [need for need in promise_needs(task, promised) if need.at >= moment]
-    needs, standing = kept(task, promises, fixed, lambda: begun + limit - monotonic())
-    task = task.needing([(need.at, piece) for piece in need.pieces] for need in needs)
-    wanted = [promised] if any(len(need.pieces) > 1 for need in needs) else []
-    first = [as_many_of(pairs(day, task.pieces, earlier)) for earlier in (*wanted, near) if earlier]
-    return planned(task, task.numbers(standing), first, lambda: monotonic() - begun, limit)
+
+    def remaining() -> float:
+        return begun + limit - monotonic()
+
+    needs, standing = kept(task, promises, fixed, remaining)
+    model = Model(task.needing([(need.at, piece) for piece in need.pieces] for need in needs))
+    stay = pairs(day, task.pieces, [one for one in near if one.piece in task.pieces])
+    first = [as_many_of(stay)] if stay else []
+    if any(len(need.pieces) > 1 for need in needs):
+        first.insert(0, as_many_of(pairs(day, task.pieces, promised)))
+    known = task.numbers(standing)
+    performances, levels = planned(model, known, first, stay, remaining)
+    return Plan(day, performances, levels, monotonic() - begun)

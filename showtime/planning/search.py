@@ -8,6 +8,7 @@ the plan found costs no more than all that was left out, it is proven best; else
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import overload
 
 import numpy as np
 
@@ -18,23 +19,27 @@ from showtime.planning.highs import Outcome, solve
 from showtime.planning.model import Model, slack
 from showtime.planning.programme import Goal
 from showtime.planning.relaxing import relaxed
-from showtime.planning.task import Task
 
 Remaining = Callable[[], float]
 Settled = tuple[Ints | None, bool]
 
 
+@overload
 def settled(
-    task: Task, aims: Sequence[Aim], remaining: Remaining, known: Ints | None = None
+    model: Model, aims: Sequence[Aim], remaining: Remaining, known: Ints
+) -> tuple[Ints, list[bool]]: ...
+@overload
+def settled(
+    model: Model, aims: Sequence[Aim], remaining: Remaining, known: None
+) -> tuple[Ints | None, list[bool]]: ...
+def settled(
+    model: Model, aims: Sequence[Aim], remaining: Remaining, known: Ints | None
 ) -> tuple[Ints | None, list[bool]]:
     """The best choices by the first aim, among those by the second, and so on.
 
     With them, per aim, whether that is proven; and where time ran out, the best so far. `known`
-    keeps every rule. No choices: none were found in time, or none exist.
+    keeps every rule. No choices: none are known or were found, or (proven) none exist.
     """
-    if not len(task.choices):
-        return np.zeros(0, dtype=np.int64), [True] * len(aims)
-    model = Model(task)
     best, proven = known, list[bool]()
     for aim in aims:
         best, sure = _level(model, aim(model.columns), best, remaining)
@@ -69,7 +74,9 @@ def _best(
         if outcome.values is not None:
             chosen = np.flatnonzero(outcome.values[: len(model.task.choices)] > 0.5)
             if model.breaks_a_rule(chosen):
-                continue
+                if remaining() > 0 or known is None:
+                    continue
+                chosen = model.repaired(chosen, known)
             if model.cost(goal, chosen) < reached:
                 known, reached = chosen, model.cost(goal, chosen)
         if not (outcome.proven or outcome.impossible):
