@@ -8,8 +8,9 @@ from typing import Any
 
 from showtime.fair import Where
 from showtime.settings.meaning import meaning
+from showtime.settings.mending import without_block
 from showtime.settings.problem import Problems
-from showtime.settings.syntax import at, complaint, unprintable, without_block
+from showtime.settings.syntax import ENDED_EARLY, Places, complaint, unprintable
 from showtime.settings.tree import Mapping, Node, Pair, Scalar, Sequence
 
 MOST_NODES = 50_000
@@ -60,8 +61,8 @@ def salvage(text: str, file: str, problems: Problems) -> Salvaged:
         except _Fault as fault:
             if fault.message:
                 problems.add(fault.where, fault.message)
-            shorter = without_block(rest, fault.where.line - 1)
-            if len(text) > _LONGEST_MENDED or shorter is None:
+            shorter = without_block(rest, fault.where.line - 1, fault.where.column - 1)
+            if len(text) > _LONGEST_MENDED or shorter is None or fault.message == ENDED_EARLY:
                 break
             rest, block = shorter
             lost.append(block)
@@ -87,7 +88,7 @@ class _Composer:
 
     def __init__(self, text: str, file: str, problems: Problems, *, whole: bool) -> None:
         self._text = text
-        self._file = file
+        self._places = Places(text, file)
         self._problems = problems
         self._whole = whole
         self._anchored: dict[str, tuple[Node | None, int]] = {}
@@ -101,7 +102,7 @@ class _Composer:
         try:
             return self._document(yaml.parse(self._text, Loader=loader))
         except yaml.YAMLError as error:
-            raise _Fault(*complaint(error, self._text, self._file)) from error
+            raise _Fault(*complaint(error, self._places)) from error
 
     def _document(self, events: Iterator[Any]) -> Node:
         import yaml
@@ -113,21 +114,17 @@ class _Composer:
                 documents += 1
                 if documents > 1:
                     raise _Stop(
-                        self._at(event),
+                        self._places.of(event.start_mark),
                         "a second document begins here; keep one document in a file",
                     )
             elif isinstance(event, yaml.NodeEvent):
                 tree = self._node(event, events, 0)
-        return tree if tree is not None else Scalar("", None, Where(self._file, 1, 1))
-
-    def _at(self, event: Any) -> Where:
-        mark = event.start_mark
-        return Where(self._file, mark.line + 1, mark.column + 1)
+        return tree if tree is not None else Scalar("", None, Where(self._places.file, 1, 1))
 
     def _node(self, event: Any, events: Iterator[Any], depth: int) -> Node:
         import yaml
 
-        where = at(event.start_mark, self._text, self._file)
+        where = self._places.of(event.start_mark)
         self._count(1, where)
         if isinstance(event, yaml.AliasEvent):
             return self._alias(str(event.anchor), where)
@@ -169,7 +166,7 @@ class _Composer:
 
     def _refuse_tag(self, event: Any, where: Where) -> None:
         if event.tag not in (None, "!", "tag:yaml.org,2002:str"):
-            self._problems.add(where, f"the tag {event.tag} has no meaning here; leave it out")
+            self._problems.add(where, f"the tag {event.tag[:40]} has no meaning here; leave it out")
 
     def _sequence(self, where: Where, events: Iterator[Any], depth: int) -> Sequence:
         import yaml

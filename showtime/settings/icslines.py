@@ -11,71 +11,86 @@ from showtime.fair import Where
 from showtime.settings.problem import Problems
 from showtime.settings.repeats import fault_of_rule
 
+MOST_EVENTS = 5_000
+_MOST_FAULTS = 20
+_DEEPEST = 5
+
 _LINE = re.compile(r'([A-Za-z0-9-]+)((?:;[A-Za-z0-9-]+=(?:"[^"]*"|[^";:])*)*):(.*)', re.DOTALL)
 _MOMENTS = frozenset({"DTSTART", "DTEND", "RDATE", "EXDATE", "RECURRENCE-ID"})
-_DEEPEST = 5
-MOST_EVENTS = 5_000
+_DURATION = re.compile(
+    r"\+?P(?=[\dT])(\d{1,5}W|(\d{1,5}D)?(T(?=\d)(\d{1,5}H)?(\d{1,5}M)?(\d{1,5}S)?)?)"
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A content line, NAME;PARAMETERS:value. `inside` is the part of the file that holds it."""
+    """A content line, NAME;PARAMETERS:value, with the parts that it lies in, outermost first."""
 
     name: str
     value: str
     where: Where
     raw: str
-    inside: str
+    within: tuple[str, ...]
+
+    def begins(self, part: str) -> bool:
+        return self.name == "BEGIN" and self.value.upper() == part
+
+    @property
+    def in_event(self) -> bool:
+        """True for an event's own lines, not those of an alarm in it."""
+        return self.within == ("VCALENDAR", "VEVENT")
 
 
 def content_lines(text: str, file: str, problems: Problems) -> list[Line]:
     """All lines in order; what is broken is added to `problems`."""
     found: list[Line] = []
-    open_parts: list[str] = []
+    within: list[str] = []
+    before = problems.count
     for raw, number in _unfolded(text):
         where = Where(file, number, 1)
         parts = _LINE.fullmatch(raw)
         if not parts:
-            problems.add(where, f"{raw[:30]!r} is no line of a calendar; write NAME:value")
-            continue
-        inside = open_parts[-1] if open_parts else ""
-        line = Line(parts[1].upper(), parts[3].strip(), where, raw, inside)
-        found.append(line)
-        if not _nested(line, open_parts, problems):
+            problems.add(where, f"'{raw[:30]}' is no line of a calendar; write NAME:value")
+        else:
+            line = Line(parts[1].upper(), parts[3].strip(), where, raw, tuple(within))
+            found.append(line)
+            if not _nested(line, within, problems):
+                return found
+            fault = _fault_of_value(line)
+            if fault:
+                problems.add(where, fault)
+        if problems.count - before > _MOST_FAULTS:
             return found
-        fault = _fault_of_value(line)
-        if fault:
-            problems.add(where, fault)
-    _check_frame(found, open_parts, file, problems)
+    _check_frame(found, within, file, problems)
     return found
 
 
-def _nested(line: Line, open_parts: list[str], problems: Problems) -> bool:
+def _nested(line: Line, within: list[str], problems: Problems) -> bool:
     """Keep count of BEGIN and END; False when they do not pair and the rest makes no sense."""
     part = line.value.upper()
     if line.name == "BEGIN":
-        open_parts.append(part)
-        if len(open_parts) > _DEEPEST:
+        within.append(part)
+        if len(within) > _DEEPEST:
             problems.add(line.where, "this is nested too deep for a calendar; delete it")
             return False
     elif line.name == "END":
-        if not open_parts or open_parts[-1] != part:
-            begun = f"BEGIN:{open_parts[-1]}" if open_parts else "nothing that began"
+        if not within or within[-1] != part:
+            begun = f"BEGIN:{within[-1]}" if within else "nothing that began"
             problems.add(line.where, f"END:{part[:30]} ends {begun[:40]}; mend the pair")
             return False
-        open_parts.pop()
+        within.pop()
     return True
 
 
-def _check_frame(found: list[Line], open_parts: list[str], file: str, problems: Problems) -> None:
-    if not found or (found[0].name, found[0].value.upper()) != ("BEGIN", "VCALENDAR"):
+def _check_frame(found: list[Line], within: list[str], file: str, problems: Problems) -> None:
+    if not found or not found[0].begins("VCALENDAR"):
         problems.add(Where(file, 1, 1), "this is no calendar; it must begin with BEGIN:VCALENDAR")
-    elif open_parts:
+    elif within:
         problems.add(
             found[-1].where,
-            f"the calendar breaks off after this line; END:{open_parts[-1][:30]} is missing",
+            f"the calendar breaks off after this line; END:{within[-1][:30]} is missing",
         )
-    events = [line for line in found if (line.name, line.value.upper()) == ("BEGIN", "VEVENT")]
+    events = [line for line in found if line.begins("VEVENT")]
     if len(events) > MOST_EVENTS:
         problems.add(
             events[MOST_EVENTS].where,
@@ -85,25 +100,30 @@ def _check_frame(found: list[Line], open_parts: list[str], file: str, problems: 
 
 def _unfolded(text: str) -> Iterator[tuple[str, int]]:
     """Lines with their continuations joined (section 3.1), and the number of their first."""
-    raw, first = "", 0
+    parts: list[str] = []
+    first = 0
     for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), 1):
-        if line[:1] in (" ", "\t") and raw:
-            raw += line[1:]
+        if line[:1] in (" ", "\t") and parts:
+            parts.append(line[1:])
             continue
-        if raw.strip():
-            yield raw, first
-        raw, first = line, number
-    if raw.strip():
-        yield raw, first
+        if parts:
+            yield "".join(parts), first
+        parts, first = [line] if line.strip() else [], number
+    if parts:
+        yield "".join(parts), first
 
 
 def _fault_of_value(line: Line) -> str:
-    """What is wrong with a moment or a rule; empty when nothing is."""
+    """What is wrong with an event's moment, rule or length; empty when nothing is."""
+    if not line.in_event:
+        return ""
     if line.name == "RRULE":
         return fault_of_rule(line.value)
-    if line.name not in _MOMENTS:
-        return ""
-    for value in line.value.split(","):
+    if line.name == "DURATION" and not _DURATION.fullmatch(line.value.upper()):
+        return f"{line.value[:30]!r} is no length of an event; write one such as PT1H30M"
+    if line.name == "SEQUENCE" and not re.fullmatch(r"\d{1,9}", line.value):
+        return f"{line.value[:30]!r} is no whole number; write one such as 0"
+    for value in line.value.split(",") if line.name in _MOMENTS else ():
         moment = value.strip().split("/")[0]
         if not _is_moment(moment):
             return (
@@ -115,7 +135,7 @@ def _fault_of_value(line: Line) -> str:
 
 def _is_moment(text: str) -> bool:
     form = "%Y%m%d" if len(text) == 8 else "%Y%m%dT%H%M%S"
-    if not re.fullmatch(r"\d{8}(T\d{6}Z?)?", text):
+    if not re.fullmatch(r"[0-9]{8}(T[0-9]{6}Z?)?", text):
         return False
     try:
         return 1970 <= datetime.strptime(text.removesuffix("Z"), form).year < 2200  # noqa: DTZ007

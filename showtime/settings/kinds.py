@@ -47,7 +47,7 @@ def likeliest(word: str, known: list[str]) -> str:
     from difflib import get_close_matches
 
     cased = {name.lower(): name for name in known}
-    near = get_close_matches(word.lower()[:100], cased, n=1, cutoff=0.6)
+    near = get_close_matches(word.lower()[:100], cased, n=1, cutoff=0.7)
     return cased[near[0]] if near else ""
 
 

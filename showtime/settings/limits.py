@@ -31,7 +31,7 @@ def check_neighbours(
 ) -> None:
     """Every cap at a neighbour needs one that the stall has named; `known` are all it named."""
     names = list(known)
-    if "neighbours" in stall.wrong and not names:
+    if "neighbours" in stall.lost:
         return
     for cap in caps:
         if cap.at is not None and cap.at not in names:

@@ -7,7 +7,7 @@ A field named `from_` stands for the key `from`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import MISSING, dataclass, field, fields
 from typing import Any, ClassVar, Generic, TypeVar
 
@@ -39,6 +39,8 @@ def given(kind: Kind[T], about: str, default: T) -> T:
 class Group:
     """What every model has: the mapping it was read from, and its keys that were wrong.
 
+    `lost` are those of them that a syntax fault has taken away, wholly or in part.
+
     A model that is `partial` is given even when keys are wrong, so that the rest is looked at
     too; any other is then given up. `one_of`: exactly one of these keys must be there.
     """
@@ -50,6 +52,7 @@ class Group:
 
     node: Mapping
     wrong: frozenset[str] = frozenset()
+    lost: frozenset[str] = frozenset()
 
     @property
     def where(self) -> Where:
@@ -120,6 +123,13 @@ def read_group(
     """
     before = problems.count
     known = {key.name: key for key in keys(model)}
+    if not model.partial and _is_something_else(node, known):
+        strange = [pair.key.text[:20] for pair in node.pairs if pair.key.text not in known]
+        problems.add(
+            node.where,
+            f"keys such as {', '.join(strange[:3])} mean nothing here; write {model.example}",
+        )
+        return None
     misspelt = _refuse_unknown(node, list(known), problems)
     _refuse_together(model, node, problems)
     values: dict[str, Any] = {}
@@ -144,7 +154,13 @@ def read_group(
         values[key.attribute] = key.stand_in if read is None else read
     if problems.count > before and not model.partial:
         return None
-    return model(node=node, wrong=frozenset(wrong), **values)
+    return model(node=node, wrong=frozenset(wrong), lost=lost, **values)
+
+
+def _is_something_else(node: Mapping, known: Container[str]) -> bool:
+    """True when most keys are strange, and more than one: an entry in the wrong list."""
+    strange = sum(pair.key.text not in known for pair in node.pairs)
+    return strange > max(1, len(node.pairs) / 2)
 
 
 def _refuse_unknown(node: Mapping, known: list[str], problems: Problems) -> set[str]:
@@ -156,6 +172,9 @@ def _refuse_unknown(node: Mapping, known: list[str], problems: Problems) -> set[
             continue
         if re.match(r"\d", name) and isinstance(pair.value, Scalar) and not pair.value.text:
             message = f"a comma comes before '{name[:30]}'; write decimals with a point, as 1.5"
+        elif ":" in name and name.split(":")[0] in known:
+            message = f"there is no space after the ':' in '{name[:30]}'; write key: value"
+            misspelt.add(name.split(":")[0])
         else:
             message = f"there is no key '{name[:30]}' here; {closest(name, known)}"
             misspelt.add(likeliest(name, [key for key in known if node.get(key) is None]))

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from showtime.fair import ShowtimeError, Where
 
+MOST_TOLD = 200
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -48,7 +50,7 @@ class Problems:
 
     def add(self, where: Where, message: str) -> None:
         self.count += 1
-        self._found[Problem(where, message)] = None
+        self._found[Problem(where, _harmless(message))] = None
 
     def __len__(self) -> int:
         return len(self._found)
@@ -56,6 +58,18 @@ class Problems:
     def error(self) -> SettingsError:
         """All that was found: files in the order that they were read, lines in theirs."""
         files = list(dict.fromkeys(problem.where.file for problem in self._found))
-        return SettingsError(
-            sorted(self._found, key=lambda found: (files.index(found.where.file), found.where))
+        ordered = sorted(
+            self._found, key=lambda found: (files.index(found.where.file), found.where)
         )
+        if len(ordered) > MOST_TOLD:
+            more = len(ordered) - MOST_TOLD
+            told = f"from here on there are {more} more problems; mend those above first"
+            ordered[MOST_TOLD:] = [Problem(ordered[MOST_TOLD].where, told)]
+        return SettingsError(ordered)
+
+
+def _harmless(message: str) -> str:
+    """Without the line ends and control characters of a quoted text: a terminal obeys those."""
+    if message.isprintable():
+        return message
+    return "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in message)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
+from itertools import islice
 from pathlib import Path
 
 from showtime.fair import QuietInterval, Span
@@ -37,30 +38,25 @@ def quiet_by_day(
     found: dict[date, list[QuietInterval]] = {day.date: [] for day in open_.days}
     for group in groups:
         check_dates(group, group.days, known, problems)
-        if group.calendar is not None:
-            calendar: Calendar | None = None
-            for day in open_.among(group.days):
+        if group.calendar is None and not _makes_sense(group, known, problems):
+            continue
+        calendar: Calendar | None = None
+        for day in open_.among(group.days):
+            if group.calendar is None:
+                more = _from_clock(group, day, problems)
+            else:
                 calendar = calendar or Calendar(
                     folder / group.calendar, day.zone, group.where_of("calendar"), problems
                 )
-                found[day.date] += _from_calendar(group, calendar, day)
-        elif _makes_sense(group, known, problems):
-            for day in open_.among(group.days):
-                found[day.date] += _from_clock(group, day, problems)
-    _refuse_too_many(groups, found, problems)
+                more = _from_calendar(group, calendar, day)
+            found[day.date] += islice(more, MOST_A_DAY)
+            if len(found[day.date]) >= MOST_A_DAY:
+                problems.add(
+                    group.where,
+                    f"with this, {day.date} has {MOST_A_DAY} quiet intervals; leave some out",
+                )
+                return found
     return found
-
-
-def _refuse_too_many(
-    groups: Sequence[QuietGroup], found: dict[date, list[QuietInterval]], problems: Problems
-) -> None:
-    for day, intervals in found.items():
-        if len(intervals) > MOST_A_DAY:
-            problems.add(
-                groups[-1].where,
-                f"{len(intervals)} quiet intervals on {day} are more than {MOST_A_DAY}; leave some"
-                " out",
-            )
 
 
 def _makes_sense(group: QuietGroup, open_: OpenDays, problems: Problems) -> bool:

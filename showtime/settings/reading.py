@@ -37,9 +37,12 @@ def read_text(path: Path, largest: int, where: Where, problems: Problems) -> str
             return None
         with path.open("rb") as file:
             content = file.read(largest + 1)
+    except FileNotFoundError:
+        problems.add(where, f"there is no file {path}; look at its name and its folder")
+        return None
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or str(error)).lower()
-        problems.add(where, f"{path} cannot be read ({reason}); look at its name and its place")
+        problems.add(where, f"{path} cannot be read ({reason}); see to its name and its rights")
         return None
     return _decoded(content, str(path), problems)
 

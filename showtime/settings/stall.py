@@ -200,7 +200,7 @@ class _Reader:
         if group is None:
             return {day.date: wishes.Wishes() for day in days.days}
         hopes.check_lists(group, problems)
-        if "pieces" not in self.written.wrong or piece_names:
+        if "pieces" not in self.written.lost:
             hopes.check_pieces(group.fixed, piece_names, problems)
         busy = hopes.busy_by_day(group.busy, days, problems)
         settings = [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from showtime.fair import Where
 
@@ -14,6 +14,9 @@ _UNPRINTABLE = re.compile(
     "[^\t\n\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
 )
 _IN_QUOTES = "put the text in quotes"
+
+# After this fault nothing more is read: every later line would have it too.
+ENDED_EARLY = "what comes before this is complete without it; indent both in the same way"
 
 # A part of the parser's words -> what a person can do about it; the first that fits is used.
 _COMPLAINTS = (
@@ -32,6 +35,11 @@ _COMPLAINTS = (
         "a ':' here does not belong to a key; indent the line as its neighbours are, or, if it is"
         " part of a text, " + _IN_QUOTES,
     ),
+    ("mapping keys are not allowed", "'?' begins a key; " + _IN_QUOTES),
+    (
+        "sequence entries are not allowed",
+        "a '-' is out of place; begin a line with it, indented as its neighbours are",
+    ),
     ("could not find expected ':'", "this line has no ':' after its key; write key: value"),
     (
         "expected '-' indicator",
@@ -41,10 +49,8 @@ _COMPLAINTS = (
     ("scanning an alias", "'*' begins an alias, which needs a name; " + _IN_QUOTES),
     ("tag", "'!' begins a tag, which has no meaning here; " + _IN_QUOTES),
     ("incompatible YAML document", "this is not a version of YAML known here; leave the line out"),
-    (
-        "<document start>",
-        "nothing belongs to this line; indent it as the lines before it are",
-    ),
+    ("<document start>", ENDED_EARLY),
+    ("directive", "'%' begins a directive; " + _IN_QUOTES),
     (
         "block scalar",
         "after '|' or '>' the text begins on the next line; if it is no long text, " + _IN_QUOTES,
@@ -58,46 +64,91 @@ _COMPLAINTS = (
 )
 
 
-def complaint(error: yaml.YAMLError, text: str, file: str) -> tuple[Where, str]:
+class Places:
+    """The lines of a text, for finding places in it again."""
+
+    def __init__(self, text: str, file: str) -> None:
+        self.lines = text.rstrip("\n").split("\n")
+        self.file = file
+
+    def of(self, mark: Any) -> Where:
+        """The mark counted from 1; one beyond the end of the text is moved to its end."""
+        line, column = (mark.line, mark.column) if mark else (0, 0)
+        if line >= len(self.lines):
+            line, column = len(self.lines) - 1, len(self.lines[-1])
+        return Where(self.file, line + 1, min(column, len(self.lines[line])) + 1)
+
+    def token(self, where: Where) -> str:
+        """The character there; empty at the end of a line."""
+        return self.lines[where.line - 1][where.column - 1 : where.column]
+
+    def content_before(self, where: Where) -> Where | None:
+        """The beginning of the last line above that is neither empty nor a comment."""
+        for number in range(where.line - 1, 0, -1):
+            line = self.lines[number - 1]
+            if line.strip() and not line.lstrip().startswith("#"):
+                return Where(self.file, number, len(line) - len(line.lstrip()) + 1)
+        return None
+
+
+def complaint(error: yaml.YAMLError, places: Places) -> tuple[Where, str]:
     """Where a person should look, and what to do there."""
-    mark = getattr(error, "problem_mark", None)
-    context = getattr(error, "context_mark", None)
+    mark, context = getattr(error, "problem_mark", None), getattr(error, "context_mark", None)
     said = f"{getattr(error, 'context', '') or ''}: {getattr(error, 'problem', '') or error}"
     if "',' or '" in said:
-        return _unclosed(said, context, mark, text, file)
+        return _unclosed(said, places.of(context), places.of(mark), places)
     begun_earlier = "quoted scalar" in said and "escape" not in said or "expected ':'" in said
-    place = at(context if begun_earlier and context else mark, text, file)
-    token = text.split("\n")[place.line - 1][place.column - 1 : place.column] or "the end"
+    place = places.of(context if begun_earlier and context else mark)
+    blamed = _begun_wrongly(said, place, places.of(context), places)
+    if blamed:
+        return blamed
+    token = places.token(place)
+    if token == "\t":
+        return place, "a tab stands here; use spaces"
+    if token == "-" and "expected key" in said:
+        return place, "a list entry is out of place; indent it as those before it, under its key"
     for part, words in _COMPLAINTS:
         if part in said:
-            return place, words.format(token=token)
+            return place, words.format(token=token or "the end")
     return place, f"this is not YAML ({said.strip(': ')}); look at the indentation and the quotes"
 
 
-def _unclosed(
-    said: str, context: yaml.Mark | None, mark: yaml.Mark | None, text: str, file: str
-) -> tuple[Where, str]:
+def _begun_wrongly(
+    said: str, place: Where, context: Where, places: Places
+) -> tuple[Where, str] | None:
+    """A fault that lies in the lines before the one where the parser noticed it."""
+    before = places.content_before(place)
+    if before is None:
+        return None
+    line = places.lines[before.line - 1]
+    at_left_edge = not places.lines[place.line - 1].startswith(" ")
+    if "mapping values" in said and at_left_edge and ":" not in line and not line.startswith(" "):
+        return before, "this line has no ':' after its key; write key: value"
+    first = next(number for number, line in enumerate(places.lines, 1) if _is_content(line))
+    beginning = Where(places.file, first, 1)
+    if "<document start>" in said and places.lines[first - 1].startswith(" "):
+        return beginning, "this line is indented, later ones are not; begin it at the left edge"
+    if "expected '-'" in said and context.line == first and at_left_edge:
+        return beginning, "a list begins the file, then keys follow; give the list a key above it"
+    return None
+
+
+def _is_content(line: str) -> bool:
+    return bool(line.strip()) and not line.lstrip().startswith("#")
+
+
+def _unclosed(said: str, opened: Where, stopped: Where, places: Places) -> tuple[Where, str]:
     closing = "}" if "'}'" in said else "]"
-    opened, stopped = at(context, text, file), at(mark, text, file)
     if opened.line != stopped.line:
         opening = "{" if closing == "}" else "["
         return opened, f"this {opening!r} is never closed; add {closing!r} where it ends"
-    token = text.split("\n")[stopped.line - 1][stopped.column - 1 : stopped.column]
+    token = places.token(stopped)
     if not token:
         return opened, f"this is never closed; add {closing!r} where it ends"
     return stopped, (
         f"{token!r} is out of place; write ',' or {closing!r} before it, or put the text that"
         " holds it in quotes"
     )
-
-
-def at(mark: yaml.Mark | None, text: str, file: str) -> Where:
-    """The mark counted from 1; one beyond the end of the text is moved to its end."""
-    line, column = (mark.line, mark.column) if mark else (0, 0)
-    lines = text.rstrip("\n").split("\n")
-    if line >= len(lines):
-        line, column = len(lines) - 1, len(lines[-1])
-    return Where(file, line + 1, min(column, len(lines[line])) + 1)
 
 
 def unprintable(text: str, file: str) -> list[tuple[Where, str]]:
@@ -111,32 +162,3 @@ def unprintable(text: str, file: str) -> list[tuple[Where, str]]:
         if len(found) == 20:
             break
     return found
-
-
-def without_block(text: str, line: int) -> tuple[str, str] | None:
-    """The text with what holds `line` (from 0) blanked, and the first line of its block.
-
-    Blanked is the list item, or else the whole top-level block; the lines' numbers stay. None
-    when nothing would change.
-    """
-    lines = text.split("\n")
-    line = min(line, len(lines) - 1)
-    first = next((n for n in range(line, -1, -1) if _begins_block(lines[n])), 0)
-    last = next((n for n in range(line + 1, len(lines)) if _begins_block(lines[n])), len(lines))
-    block = lines[first]
-    dashes = [n for n in range(first + 1, last) if lines[n].lstrip().startswith("- ")]
-    if dashes and dashes[0] <= line and lines[line].strip():
-        outermost = min(_indent(lines[n]) for n in dashes)
-        items = [n for n in dashes if _indent(lines[n]) == outermost]
-        first = max((n for n in items if n <= line), default=first)
-        last = next((n for n in items if n > line), last)
-    blanked = "\n".join(lines[:first] + [""] * (last - first) + lines[last:])
-    return None if blanked == text else (blanked, block)
-
-
-def _begins_block(line: str) -> bool:
-    return bool(line) and line[0] not in " \t#}]-"
-
-
-def _indent(line: str) -> int:
-    return len(line) - len(line.lstrip())
