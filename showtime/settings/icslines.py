@@ -6,19 +6,22 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from showtime.fair import Where
 from showtime.settings.problem import Problems
 from showtime.settings.repeats import fault_of_rule
 
 MOST_EVENTS = 5_000
+MOST_LINES = 150_000
 _MOST_FAULTS = 20
 _DEEPEST = 5
 
 _LINE = re.compile(r'([A-Za-z0-9-]+)((?:;[A-Za-z0-9-]+=(?:"[^"]*"|[^";:])*)*):(.*)', re.DOTALL)
 _MOMENTS = frozenset({"DTSTART", "DTEND", "RDATE", "EXDATE", "RECURRENCE-ID"})
 _DURATION = re.compile(
-    r"\+?P(?=[\dT])(\d{1,5}W|(\d{1,5}D)?(T(?=\d)(\d{1,5}H)?(\d{1,5}M)?(\d{1,5}S)?)?)"
+    r"\+?P(?=[0-9T])"
+    r"([0-9]{1,5}W|([0-9]{1,5}D)?(T(?=[0-9])([0-9]{1,5}H)?([0-9]{1,5}M)?([0-9]{1,5}S)?)?)"
 )
 
 
@@ -59,7 +62,9 @@ def content_lines(text: str, file: str, problems: Problems) -> list[Line]:
             fault = _fault_of_value(line)
             if fault:
                 problems.add(where, fault)
-        if problems.count - before > _MOST_FAULTS:
+        if number > MOST_LINES:
+            problems.add(where, f"this calendar has more than {MOST_LINES} lines; shorten it")
+        if number > MOST_LINES or problems.count - before > _MOST_FAULTS:
             return found
     _check_frame(found, within, file, problems)
     return found
@@ -115,6 +120,8 @@ def _unfolded(text: str) -> Iterator[tuple[str, int]]:
 
 def _fault_of_value(line: Line) -> str:
     """What is wrong with an event's moment, rule or length; empty when nothing is."""
+    if line.name == "X-WR-TIMEZONE" and line.within == ("VCALENDAR",):
+        return _fault_of_zone(line.value)
     if not line.in_event:
         return ""
     if line.name == "RRULE":
@@ -130,6 +137,14 @@ def _fault_of_value(line: Line) -> str:
                 f"{moment[:30]!r} is no date or time from 1970 to 2199; write one such as"
                 " 20270213T143500"
             )
+    return ""
+
+
+def _fault_of_zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (LookupError, ValueError, OSError):
+        return f"the zone {name[:40]!r} is not known; use one such as Europe/London"
     return ""
 
 

@@ -92,15 +92,24 @@ def _said(error: Exception) -> str:
 
 
 def _culprit(lines: Sequence[Line]) -> Where | None:
-    zones = [line.raw for line in lines if "VTIMEZONE" in (*line.within, line.value.upper())]
+    zone_lines = [line for line in lines if "VTIMEZONE" in (*line.within, line.value.upper())]
+    zones = [line.raw for line in zone_lines]
+    if zones and not _readable(["BEGIN:VCALENDAR", *zones, "END:VCALENDAR"], []):
+        return zone_lines[0].where
     for event in events_of(lines):
         kept = [line.raw for line in event if _matters(line)]
         alone = ["BEGIN:VCALENDAR", *zones, *kept, "END:VCALENDAR"]
-        some_day = datetime(2027, 1, 1, tzinfo=UTC)
-        try:
-            query = _query(alone, event, Problems())
-            if query is not None:
-                query.between(some_day, some_day + timedelta(days=1))
-        except BROKEN:
+        if not _readable(alone, event):
             return event[0].where
     return None
+
+
+def _readable(raw: list[str], lines: Sequence[Line]) -> bool:
+    some_day = datetime(2027, 1, 1, tzinfo=UTC)
+    try:
+        query = _query(raw, lines, Problems())
+        if query is not None:
+            query.between(some_day, some_day + timedelta(days=1))
+    except BROKEN:
+        return False
+    return True

@@ -75,8 +75,8 @@ class Date:
                 f"there is no {value.text} in the calendar; {_last_of_month(value.text)}",
             )
             return None
-        if not 2000 <= day.year < 2200:
-            problems.add(node.where, f"{value.text} is too far away; write a year 2000 to 2199")
+        if not 1970 <= day.year < 2200:
+            problems.add(node.where, f"{value.text} is too far away; write a year 1970 to 2199")
             return None
         return day
 
