@@ -144,7 +144,7 @@ def _refused(
     others = [each for each in fitted.performances if each != wanted]
     needed = moves(performances, others)
     changes = _changes(day, performances, fitted.performances)
-    note = f"With the others moved: {_told(changes)}." if changes else ""
+    note = f"That would mean {_told(changes)}." if changes else ""
     return WhyNot(wanted.starts, name, False, reasons, True, needed, changes, note)
 
 
