@@ -47,6 +47,10 @@ _WRONG = {
 }
 
 
+DEEPEST = 20
+"""Brackets within each other; a person loses count long before."""
+
+
 class ExpansionError(ValueError):
     """The text is no expansion: `place` is the offset of the offending character."""
 
@@ -101,6 +105,7 @@ class _Reader:
     def __init__(self, tokens: list[_Token], length: int) -> None:
         self._tokens = tokens
         self._next = 0
+        self._open = 0
         self._length = length
 
     def whole(self) -> Written:
@@ -206,7 +211,13 @@ class _Reader:
                     "a weight stands at the beginning of an alternative; "
                     'for the sign itself write it in quotes: "/"',
                 )
+        self._open += 1
+        if self._open > DEEPEST:
+            raise ExpansionError(
+                token.place, f"no more than {DEEPEST} brackets within each other; use a rule"
+            )
         inside, _ = self._alternatives(token)
+        self._open -= 1
         return inside if token.text == "(" else alternatives([inside, NULL], [1.0, 1.0])
 
     @staticmethod

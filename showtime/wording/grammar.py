@@ -74,6 +74,15 @@ def _gather(expansion: Expansion, found: list[Reference]) -> None:
             _gather(each, found)
 
 
+def depth(expansion: Expansion) -> int:
+    """How many sequences and alternatives lie within each other, rules not followed."""
+    if isinstance(expansion, Sequence):
+        return 1 + max(map(depth, expansion.parts), default=0)
+    if isinstance(expansion, Alternatives):
+        return 1 + max(map(depth, expansion.options), default=0)
+    return 0
+
+
 class Settling:
     """Puts the bank's rules in the place of their references and drops what cannot be said.
 

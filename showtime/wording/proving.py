@@ -9,7 +9,7 @@ from showtime.settings import Problem
 from showtime.wording.clock import Clock
 from showtime.wording.draft import Draft, Source, meant
 from showtime.wording.filling import BUILT_IN
-from showtime.wording.grammar import Expansion, Settling
+from showtime.wording.grammar import Expansion, Reference, Settling, depth
 from showtime.wording.situation import Kind
 from showtime.wording.tellings import TWICE, Nature, Natures
 
@@ -31,6 +31,9 @@ TELLS = {
 }
 """Whether a situation tells a start, does not, or either; a bank speaks in each of these."""
 
+DEEPEST = 100
+"""Sequences and alternatives within each other, rules followed; far beyond what a person writes."""
+
 _IN_MINUTES = (Kind.SOON, Kind.CALL)
 _OF_A_START = frozenset({"time", "minutes", "daypart", "day"})
 
@@ -46,6 +49,7 @@ class _Proof:
         self._clock = clock
         self._sound: dict[str, bool] = {}
         self._reach: dict[str, frozenset[str]] = {}
+        self._depth: dict[str, int] = {}
         self._tells: dict[int, bool] = {}
 
     def run(self) -> dict[int, bool]:
@@ -87,23 +91,36 @@ class _Proof:
         source = self._draft.rules.get(name)
         if source is None or source.expansion is None:
             return self._sound.setdefault(name, False)
-        sound, reach = True, set[str]()
-        for reference in source.references:
-            reach.add(reference.name)
-            if reference.name in BUILT_IN:
-                continue
-            if reference.name in (*path, name):
-                circle = " -> ".join([*path, name, reference.name])
-                self._draft.wrong(
-                    source.place(reference.place),
-                    f"this rule would go round for ever: {circle}; take the reference out",
-                )
-                sound = False
-            else:
-                sound = self._walk(reference.name, (*path, name)) and sound
-                reach |= self._reach.get(reference.name, frozenset())
-        self._reach[name] = frozenset(reach)
-        return self._sound.setdefault(name, sound)
+        followed = [self._follow(source, each, (*path, name)) for each in source.references]
+        inner = {reference.name for reference in source.references}
+        self._reach[name] = frozenset(inner).union(*(self._reach.get(each, ()) for each in inner))
+        self._depth[name] = depth(source.expansion) + max(map(self._deep, inner), default=0)
+        if all(followed) and self._depth[name] > DEEPEST:
+            self._draft.wrong(
+                self._draft.named_at[name], "too many rules lie within each other here"
+            )
+            followed.append(False)
+        return self._sound.setdefault(name, all(followed))
+
+    def _follow(self, source: Source, reference: Reference, path: tuple[str, ...]) -> bool:
+        if reference.name in BUILT_IN:
+            return True
+        if reference.name in path:
+            circle = " -> ".join([*path, reference.name])
+            self._draft.wrong(
+                source.place(reference.place),
+                f"this rule would go round for ever: {circle}; take the reference out",
+            )
+            return False
+        if len(path) > DEEPEST:
+            self._draft.wrong(
+                source.place(reference.place), "too many rules lie within each other here"
+            )
+            return False
+        return self._walk(reference.name, path)
+
+    def _deep(self, name: str) -> int:
+        return self._depth.get(name, 0)
 
     def _is_sound(self, source: Source) -> bool:
         return source.expansion is not None and all(

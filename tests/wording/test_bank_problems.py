@@ -71,6 +71,13 @@ def test_a_circle_of_rules_is_followed_once_round(bank_text: BankText) -> None:
     assert "a -> b -> c -> a" in problem
 
 
+@pytest.mark.parametrize("number", [60, 500])
+def test_rules_within_rules_without_end_are_refused(bank_text: BankText, number: int) -> None:
+    rules = {f"r{n}": f"x [<r{n + 1}>]" for n in range(number)} | {f"r{number}": "y"}
+    found = problems(bank_text({Kind.LATE: ["<r0>", "late"]}, rules))
+    assert found and all("too many rules lie within each other" in each for each in found)
+
+
 @pytest.mark.parametrize(
     ("text", "what"),
     [

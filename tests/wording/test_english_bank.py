@@ -38,8 +38,8 @@ def situations(asked: Situations, step: int) -> Iterator[Situation]:
 def test_every_sentence_tells_the_start_once_or_no_time_at_all(
     english: Bank, asked: Situations, full: bool
 ) -> None:
-    for situation in situations(asked, 1 if full else 13):
-        for text in english.sentences(situation, 300 if full else 100):
+    for situation in situations(asked, 3 if full else 13):
+        for text in english.sentences(situation, 200 if full else 100):
             told = times_told(text, "en")
             if situation.at is None:
                 assert not told, text
@@ -84,7 +84,7 @@ def test_half_the_sentences_are_of_eight_to_twenty_words(english: Bank, asked: S
 def test_there_is_more_to_say_than_anybody_will_hear(
     english: Bank, asked: Situations, full: bool
 ) -> None:
-    for situation in situations(asked, 1 if full else 97):
+    for situation in situations(asked, 7 if full else 97):
         assert english.count(situation) >= NEEDED.get(situation.kind, AT_LEAST)
 
 

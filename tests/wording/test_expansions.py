@@ -113,6 +113,7 @@ SLIPS = [
     ("a ^<tiem>", "there is no rule <tiem>; did you mean <time>?"),
     ("a (b | ^<com.example.b>)", "there is no rule <com.example.b>"),
     ("^", "there is nothing to say here"),
+    ("(" * 20 + "^(a" + ")" * 21, "no more than 20 brackets"),
 ]
 
 
