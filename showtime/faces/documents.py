@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from showtime.fair import Day, Performance, Plan, Where
-from showtime.live import Rehearsed
-from showtime.planning import Broken, Clash, WhyNot
-from showtime.settings import Problem
-from showtime.wording import Sentence
+if TYPE_CHECKING:
+    from showtime.fair import Day, Performance, Plan, Where
+    from showtime.live import Rehearsed
+    from showtime.planning import Broken, Clash, WhyNot
+    from showtime.settings import Problem
+    from showtime.wording import Sentence
 
 Document = dict[str, Any]
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from showtime.faces.documents import Document
 from showtime.faces.words import clock_time
-from showtime.fair import Day, Stall
-from showtime.live import DayState
-from showtime.planning import Broken, Clash, WhyNot
+
+if TYPE_CHECKING:
+    from showtime.fair import Day, Stall
+    from showtime.live import DayState
+    from showtime.planning import Broken, Clash, WhyNot
 
 ESTIMATE = "Sound, heat and charge are estimates: measure them, and follow the local rules."
 

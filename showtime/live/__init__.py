@@ -5,16 +5,35 @@ is on disk before it is spoken. Always holds: the state is the fold of the journ
 on nothing but a state and an instant; the machine's clock is looked at in clock.py alone.
 """
 
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from showtime.live.answer import answer
-from showtime.live.clock import SimulatedClock
-from showtime.live.desk import Desk, NoPlanError
 from showtime.live.fold import fold
-from showtime.live.house import House
-from showtime.live.journal import Journal, JournalError
-from showtime.live.opening import open_house
-from showtime.live.rehearsal import Rehearsed
-from showtime.live.running import RunningDay, World
 from showtime.live.state import DayState, Stage
+
+if TYPE_CHECKING:
+    from showtime.live.clock import SimulatedClock
+    from showtime.live.desk import Desk, NoPlanError
+    from showtime.live.house import House
+    from showtime.live.journal import Journal, JournalError
+    from showtime.live.opening import open_house
+    from showtime.live.rehearsal import Rehearsed
+    from showtime.live.running import RunningDay, World
+
+_ROOMS_OWN = {
+    "SimulatedClock": "clock",
+    "Desk": "desk",
+    "NoPlanError": "desk",
+    "House": "house",
+    "Journal": "journal",
+    "JournalError": "journal",
+    "open_house": "opening",
+    "Rehearsed": "rehearsal",
+    "RunningDay": "running",
+    "World": "running",
+}
+"""What is imported only when asked for: a question at the desk needs no sound card, no journal."""
 
 __all__ = [
     "DayState",
@@ -32,3 +51,9 @@ __all__ = [
     "fold",
     "open_house",
 ]
+
+
+def __getattr__(name: str) -> object:
+    if name not in _ROOMS_OWN:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_ROOMS_OWN[name]}"), name)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from showtime.fair import Day, Performance, Plan, ShowtimeError, Stall
 from showtime.live.answer import answer
@@ -26,10 +27,12 @@ from showtime.live.clock import Clock, WallClock
 from showtime.live.files import bank_of, plan_from, remember, remembered
 from showtime.live.moment import as_planned
 from showtime.live.planned import planned, replanner, tomorrow
-from showtime.live.rehearsal import Rehearsed, rehearse
 from showtime.planning import Broken, Clash, WhyNot, broken, why_not
 from showtime.settings import find_config, load_stall
 from showtime.wording import Bank, Kind, Sentence, Situation, choose
+
+if TYPE_CHECKING:
+    from showtime.live.rehearsal import Rehearsed
 
 
 class NoPlanError(ShowtimeError):
@@ -83,7 +86,8 @@ class Desk:
 
     def why_not(self, day: Day, at: str, piece: str, limit: float) -> WhyNot:
         moment, wanted = time_of(day, at), piece_of(day, piece)
-        return why_not(day, self.plan(day, limit), moment, wanted)
+        plan = self.plan(day, limit)
+        return why_not(day, plan, moment, wanted, limit=limit, monotonic=self.clock.monotonic)
 
     def plan_from(self, file: Path, day: str) -> tuple[Day, list[Performance]]:
         return plan_from(file, self.stall, day, self.clock.now())
@@ -149,6 +153,8 @@ class Desk:
 
     def rehearse(self, plan: Plan, seed: int) -> tuple[Rehearsed, float]:
         """A whole day in simulated time, and the real seconds that it took."""
+        from showtime.live.rehearsal import rehearse
+
         begun = self.clock.monotonic()
         rehearsed = rehearse(
             self.stall,
