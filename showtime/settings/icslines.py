@@ -128,7 +128,7 @@ def _fault_of_value(line: Line) -> str:
         return fault_of_rule(line.value)
     if line.name == "DURATION" and not _DURATION.fullmatch(line.value.upper()):
         return f"{line.value[:30]!r} is no length of an event; write one such as PT1H30M"
-    if line.name == "SEQUENCE" and not re.fullmatch(r"\d{1,9}", line.value):
+    if line.name == "SEQUENCE" and not re.fullmatch(r"[0-9]{1,9}", line.value):
         return f"{line.value[:30]!r} is no whole number; write one such as 0"
     for value in line.value.split(",") if line.name in _MOMENTS else ():
         moment = value.strip().split("/")[0]

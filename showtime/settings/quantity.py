@@ -16,9 +16,9 @@ from showtime.settings.tree import Node
 DAY = timedelta(hours=24)
 ZERO = timedelta(0)
 
-_NUMBER = r"\d+(?:\.\d+)?"
+_NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _LENGTH = (
-    rf"^(?=\d)(?:(?P<h>{_NUMBER}) ?(?:hours|hour|h))?"
+    rf"^(?=[0-9])(?:(?P<h>{_NUMBER}) ?(?:hours|hour|h))?"
     rf" ?(?:(?P<min>{_NUMBER}) ?(?:minutes|minute|min))?"
     rf" ?(?:(?P<s>{_NUMBER}) ?(?:seconds|second|sec|s))?$"
 )
@@ -38,7 +38,7 @@ def _complain(
 ) -> None:
     """Why a text that is no quantity is none, as closely as can be told."""
     text = text if len(text) <= 30 else text[:27] + "..."
-    if re.fullmatch(r"-?\d+,\d+\D*", text):
+    if re.fullmatch(r"-?[0-9]+,[0-9]+\D*", text):
         problems.add(node.where, f"'{text}' has a comma; write {text.replace(',', '.', 1)}")
     elif re.fullmatch(rf"[-+]?{_NUMBER}", text):
         problems.add(

@@ -22,8 +22,8 @@ _RANGES = {
     "COUNT": (1, 100_000),
 }
 _NEVER_ZERO = ("BYMONTHDAY", "BYYEARDAY", "BYWEEKNO", "BYSETPOS")
-_DAY = re.compile(r"[+-]?(?:[1-9]|[1-4]\d|5[0-3])?(?:MO|TU|WE|TH|FR|SA|SU)")
-_UNTIL = re.compile(r"(?:19[7-9]\d|2[01]\d\d)\d{4}(?:T\d{6}Z?)?")
+_DAY = re.compile(r"[+-]?(?:[1-9]|[1-4][0-9]|5[0-3])?(?:MO|TU|WE|TH|FR|SA|SU)")
+_UNTIL = re.compile(r"(?:19[7-9][0-9]|2[01][0-9]{2})[0-9]{4}(?:T[0-9]{6}Z?)?")
 _LAST_DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 # Parts that a rule of each frequency cannot have; sub-daily rules with such parts may never come
@@ -63,7 +63,7 @@ def _is_right(name: str, value: str) -> bool:
     items = value.split(",")
     if name in _RANGES:
         low, high = _RANGES[name]
-        whole = all(re.fullmatch(r"[+-]?\d{1,6}", item) for item in items)
+        whole = all(re.fullmatch(r"[+-]?[0-9]{1,6}", item) for item in items)
         one = len(items) == 1 or name.startswith("BY")
         return (
             whole

@@ -10,8 +10,9 @@ from showtime.fair import Where
 if TYPE_CHECKING:
     import yaml
 
+# Characters that YAML bars, and those that it counts as line ends while editors do not.
 _UNPRINTABLE = re.compile(
-    "[^\t\n\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]"
 )
 _IN_QUOTES = "put the text in quotes"
 
