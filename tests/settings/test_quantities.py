@@ -26,7 +26,8 @@ def test_a_length_of_time(desk: Any, typed: str, seconds: float) -> None:
 
 @pytest.mark.parametrize(
     "typed",
-    ["30 s 4 min", "4 min 30", "min", "4 m", "4 mins 2 days", "½ h", "٣ min", "1e3 s", "4:30", "--4 min"],
+    ["30 s 4 min", "4 min 30", "min", "4 m", "4 mins 2 days", "½ h", "٣ min", "1e3 s", "4:30",
+     "--4 min"],
 )  # fmt: skip
 def test_what_is_no_length_of_time(desk: Any, typed: str) -> None:
     assert "; " in desk.complaint(

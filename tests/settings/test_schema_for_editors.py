@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import operator
 import re
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 
 from showtime.settings import Mapping, Node, Sequence, json_schema, parse_yaml, shipped
 
+BOUNDS = {"minimum": operator.lt, "maximum": operator.gt, "exclusiveMinimum": operator.le}
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool}
 
 
@@ -41,17 +43,7 @@ def faults(value: Any, schema: dict[str, Any], at: str = "$") -> list[str]:
     names = [names] if isinstance(names, str) else names
     if names and not any(is_type(value, name) for name in names):
         return [f"{at} is no {names}"]
-    found = []
-    if "enum" in schema and value not in schema["enum"]:
-        found.append(f"{at} is none of {schema['enum']}")
-    if "const" in schema and value != schema["const"]:
-        found.append(f"{at} is not {schema['const']}")
-    if "pattern" in schema and isinstance(value, str) and not re.search(schema["pattern"], value):
-        found.append(f"{at}: {value} does not match {schema['pattern']}")
-    for name, fails in (("minimum", lambda low: value < low), ("maximum", lambda top: value > top),
-                        ("exclusiveMinimum", lambda low: value <= low)):  # fmt: skip
-        if name in schema and is_type(value, "number") and fails(schema[name]):
-            found.append(f"{at}: {value} breaks {name} {schema[name]}")
+    found = faults_of_value(value, schema, at)
     if "anyOf" in schema and all(faults(value, one, at) for one in schema["anyOf"]):
         found.append(f"{at} fits none")
     if "oneOf" in schema and sum(not faults(value, one, at) for one in schema["oneOf"]) != 1:
@@ -63,6 +55,20 @@ def faults(value: Any, schema: dict[str, Any], at: str = "$") -> list[str]:
             found.append(f"{at} has {len(value)} items")
         for n, item in enumerate(value):
             found += faults(item, schema.get("items", {}), f"{at}[{n}]")
+    return found
+
+
+def faults_of_value(value: Any, schema: dict[str, Any], at: str) -> list[str]:
+    found = []
+    if "enum" in schema and value not in schema["enum"]:
+        found.append(f"{at} is none of {schema['enum']}")
+    if "const" in schema and value != schema["const"]:
+        found.append(f"{at} is not {schema['const']}")
+    if "pattern" in schema and isinstance(value, str) and not re.search(schema["pattern"], value):
+        found.append(f"{at}: {value} does not match {schema['pattern']}")
+    for name, breaks in BOUNDS.items():
+        if name in schema and is_type(value, "number") and breaks(value, schema[name]):
+            found.append(f"{at}: {value} breaks {name} {schema[name]}")
     return found
 
 

@@ -73,7 +73,7 @@ SLIPS = [
     ("a cap of none", "performances: 3,", "performances: ▸0,", "from 1"),
     ("a cap of half a performance", "performances: 3,", "performances: ▸2.5,", "no whole number"),
     ("a cap of two kinds", "{performances: 3,", "▸{performances: 3, sounding: 15 min,", "only one"),
-    ("a cap of no kind", "{performances: 3, in_any", "▸{in_any", "'sounding' or 'level' is missing"),
+    ("a cap of no kind", "{performances: 3, in_any", "▸{in_any", "'level' is missing"),
     ("a cap without its stretch", "{performances: 3, in_any: 60 min}", "▸{performances: 3}",
      "'in_any' is missing; add in_any: 60 min"),
     ("a level without a neighbour", "{level: 60 dBA, at: The Lantern Cart,", "▸{level: 60 dBA,",
