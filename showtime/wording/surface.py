@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 _CLINGING = re.compile(r"[.,:;!?…)\]’”]|'(?:s|ll|re|ve|d|m|t)\b")
 """What stands close to the word before it: `<time>.` and `<figure>'s` are written as they look."""
@@ -27,6 +28,7 @@ class Word:
     passes: bool
 
 
+@lru_cache(maxsize=8192)
 def word(token: str, *, name: bool = False) -> Word:
     """The token in writing. A `name` comes from the settings: its own dots end no sentence."""
     text = " ".join(token.split())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from showtime.wording.filling import TELLING
 from showtime.wording.grammar import Alternatives, Expansion, Reference, Sequence
@@ -27,6 +28,14 @@ class Nature:
     again: int | None = None
 
 
+_SILENT = frozenset({0})
+
+
+@cache
+def _of_words(number: int) -> Nature:
+    return Nature(_SILENT, number, number)
+
+
 class Natures:
     """The nature of expansions under a bank's rules, which must be free of circles."""
 
@@ -36,8 +45,7 @@ class Natures:
 
     def of(self, expansion: Expansion) -> Nature:
         if isinstance(expansion, Word):
-            said = len(expansion.plain.split())
-            return Nature(frozenset({0}), said, said)
+            return _of_words(expansion.plain.count(" "))
         if isinstance(expansion, Reference):
             return self._reference(expansion)
         if isinstance(expansion, Sequence):
@@ -54,9 +62,12 @@ class Natures:
         return self._known[name]
 
     def _sequence(self, expansion: Sequence) -> Nature:
-        tells, least, most, again = frozenset({0}), 0, 0, None
+        tells, least, most, again = _SILENT, 0, 0, None
         for part in expansion.parts:
             nature = self.of(part)
+            if nature.tells == _SILENT:
+                least, most = least + nature.least, most + nature.most
+                continue
             sums = frozenset(min(a + b, TWICE) for a in tells for b in nature.tells)
             again = nature.again if again is None else again
             if again is None and TWICE in sums and TWICE not in tells | nature.tells:
@@ -77,7 +88,7 @@ class Natures:
 
     def _first_telling(self, expansion: Expansion) -> int | None:
         if isinstance(expansion, Reference):
-            return expansion.place if self._reference(expansion).tells != {0} else None
+            return expansion.place if self._reference(expansion).tells != _SILENT else None
         parts: tuple[Expansion, ...] = ()
         if isinstance(expansion, Sequence):
             parts = expansion.parts
