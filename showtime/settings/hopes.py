@@ -12,8 +12,7 @@ from showtime.settings.localtime import complain_of_gap, resolved, shown
 from showtime.settings.opening import OpenDay, OpenDays, check_dates, check_ends, spans_on
 from showtime.settings.problem import Problems
 from showtime.settings.quantity import DAY, ZERO, plain
-from showtime.settings.stallfile import BusyGroup, FixedGroup, WishesGroup
-from showtime.settings.tree import Sequence as Listing
+from showtime.settings.stallfile import BusyGroup, FixedGroup
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,17 +23,6 @@ class Setting:
     pieces: tuple[Piece, ...]
     quiet: tuple[QuietInterval, ...]
     start_on: timedelta
-
-
-def check_lists(group: WishesGroup, problems: Problems) -> None:
-    """Nothing may be in `order` or `prefer_minutes` twice."""
-    for key, values in (("order", group.order), ("prefer_minutes", group.prefer_minutes)):
-        node = group.node.get(key)
-        if key in group.wrong or not isinstance(node, Listing):
-            continue
-        for index, value in enumerate(values):
-            if value in values[:index]:
-                problems.add(node.items[index].where, f"{value} is here twice; keep one")
 
 
 def busy_by_day(

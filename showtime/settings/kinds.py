@@ -101,7 +101,10 @@ class Whole:
             return None
         number = value.value
         if isinstance(number, bool) or not isinstance(number, int):
-            problems.add(node.where, f"'{value.text}' is no whole number; write {expected}")
+            quotes = "in quotes " if value.quoted else ""
+            problems.add(
+                node.where, f"{quotes}'{short(value.text)}' is no whole number; write {expected}"
+            )
             return None
         if not self.least <= number <= self.most:
             problems.add(node.where, f"{short(value.text)} is out of range; write {expected}")
@@ -130,7 +133,10 @@ class Factor:
             return None
         number = value.value
         if isinstance(number, bool) or not isinstance(number, int | float):
-            problems.add(node.where, f"'{short(value.text)}' is no number; write {expected}")
+            quotes = "in quotes " if value.quoted else ""
+            problems.add(
+                node.where, f"{quotes}'{short(value.text)}' is no number; write {expected}"
+            )
             return None
         if not 0 < number <= self.most:
             problems.add(node.where, f"{short(value.text)} is out of range; write {expected}")
@@ -194,11 +200,15 @@ class Language:
 
 @dataclass(frozen=True)
 class ListOf(Generic[T]):
-    """A list; one that is left empty has no items. Wrong items are left out."""
+    """A list; one that is left empty has no items. Wrong items are left out.
+
+    In a `distinct` one nothing may come twice.
+    """
 
     item: Kind[T]
     most: int = 200
     least: int = 0
+    distinct: bool = False
 
     @property
     def example(self) -> str:
@@ -216,9 +226,17 @@ class ListOf(Generic[T]):
             problems.add(node.where, f"this list is empty; write {self.example}")
         if len(items) > self.most:
             problems.add(items[self.most].where, f"this list has more than {self.most} entries")
-        values = (self.item.read(item, problems) for item in items[: self.most])
-        return tuple(value for value in values if value is not None)
+        found: list[T] = []
+        for item in items[: self.most]:
+            value = self.item.read(item, problems)
+            if value is not None and self.distinct and value in found:
+                problems.add(item.where, f"{value} is here twice; keep one")
+            elif value is not None:
+                found.append(value)
+        return tuple(found)
 
     def schema(self) -> Schema:
-        array = {"type": "array", "items": self.item.schema(), "maxItems": self.most}
-        return array | {"minItems": self.least} if self.least else array
+        array: Schema = {"type": "array", "items": self.item.schema(), "maxItems": self.most}
+        if self.least:
+            array["minItems"] = self.least
+        return array | {"uniqueItems": True} if self.distinct else array

@@ -166,12 +166,10 @@ def _complain(day: OpenDay, gaps: list[_Gap], group: Group, problems: Problems) 
 def check_dates(
     group: Group, wanted: Sequence[date] | None, open_: OpenDays, problems: Problems
 ) -> None:
-    """An entry's dates are days of the fair, each named once."""
+    """An entry's dates are days of the fair."""
     dates = [day.date for day in open_.days]
     for index, each in enumerate(wanted or ()):
-        if each in (wanted or ())[:index]:
-            problems.add(_where_of_item(group, index), f"{each} is here twice; keep one")
-        elif each not in dates and open_.certain and dates:
+        if each not in dates and open_.certain and dates:
             known = ", ".join(map(str, dates))
             problems.add(
                 _where_of_item(group, index), f"{each} is no day of the fair; its days are {known}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from stat import S_ISREG
+from stat import S_ISDIR, S_ISREG
 
 from showtime.fair import Where
 from showtime.settings.problem import Problems
@@ -21,22 +21,11 @@ def read_text(path: Path, largest: int, where: Where, problems: Problems) -> str
     a problem at `where` tells why a file is not there, one inside the file what it holds.
     """
     try:
-        about = path.stat()
-        if path.is_dir():
-            problems.add(where, f"{path} is a folder; name a file in it")
-            return None
-        if not S_ISREG(about.st_mode):
-            problems.add(where, f"{path} is no ordinary file; name one that is")
-            return None
-        if about.st_size > largest:
-            problems.add(
-                where,
-                f"{path} is {about.st_size / 1e6:.1f} MB large; settings and calendars are text of"
-                f" at most {largest / 1e6:g} MB",
-            )
-            return None
-        with path.open("rb") as file:
-            content = file.read(largest + 1)
+        mode, size = (about := path.stat()).st_mode, about.st_size
+        content = b""
+        if S_ISREG(mode) and size <= largest:
+            with path.open("rb") as file:
+                content = file.read(largest + 1)
     except FileNotFoundError:
         problems.add(where, f"there is no file {path}; look at its name and its folder")
         return None
@@ -44,7 +33,25 @@ def read_text(path: Path, largest: int, where: Where, problems: Problems) -> str
         reason = (getattr(error, "strerror", None) or str(error)).lower()
         problems.add(where, f"{path} cannot be read ({reason}); see to its name and its rights")
         return None
+    refused = _refused(mode, max(size, len(content)), largest)
+    if refused:
+        problems.add(where, f"{path} {refused}")
+        return None
     return _decoded(content, str(path), problems)
+
+
+def _refused(mode: int, size: int, largest: int) -> str:
+    """What a file is that is not read, by what the system says of it; empty for one that is."""
+    if S_ISDIR(mode):
+        return "is a folder; name a file in it"
+    if not S_ISREG(mode):
+        return "is no ordinary file; name one that is"
+    if size > largest:
+        return (
+            f"is {size / 1e6:.1f} MB large; settings and calendars are text of at most"
+            f" {largest / 1e6:g} MB"
+        )
+    return ""
 
 
 def _decoded(content: bytes, file: str, problems: Problems) -> str | None:

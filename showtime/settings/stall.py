@@ -99,6 +99,11 @@ class _Reader:
     def _signboard(self) -> Signboard:
         written, fair = self.written, self.fair
         zone = written.timezone or (fair.timezone if fair else None)
+        if fair and fair.timezone and zone and fair.timezone.key != zone.key:
+            self.problems.add(
+                written.where_of("timezone"),
+                f"the fair keeps the time of {fair.timezone.key}; write that, or leave it out",
+            )
         name = written.fair or (fair.fair if fair else None)
         for key, value, example in (
             ("timezone", zone, "Europe/London"),
@@ -199,7 +204,6 @@ class _Reader:
         group, problems = self.written.wishes, self.problems
         if group is None:
             return {day.date: wishes.Wishes() for day in days.days}
-        hopes.check_lists(group, problems)
         if "pieces" not in self.written.lost:
             hopes.check_pieces(group.fixed, piece_names, problems)
         busy = hopes.busy_by_day(group.busy, days, problems)

@@ -27,7 +27,7 @@ from showtime.settings.quantity import (
 from showtime.settings.times import ClockTime, Date, Zone
 
 model = dataclass(frozen=True, kw_only=True, eq=False, repr=False)
-DAYS = ListOf(Date(), most=60, least=1)
+DAYS = ListOf(Date(), most=60, least=1, distinct=True)
 ANSWERS = Choice(Answers)
 
 
@@ -149,7 +149,9 @@ class WishesGroup(Group):
     partial: ClassVar[bool] = True
     example: ClassVar[str] = "{performances: 18, start_on: 5 min}"
     order: tuple[Wish, ...] = given(
-        ListOf(Choice(Wish), least=1), "what counts most, then next; may be shortened", tuple(Wish)
+        ListOf(Choice(Wish), least=1, distinct=True),
+        "what counts most, then next; may be shortened",
+        tuple(Wish),
     )
     performances: int | None = optional(Whole("18"), "no more than this a day")
     start_on: timedelta = given(
@@ -158,7 +160,9 @@ class WishesGroup(Group):
         timedelta(minutes=5),
     )
     prefer_minutes: tuple[int, ...] = given(
-        ListOf(Whole("30", least=0, most=59)), "minutes of the hour, the best first", ()
+        ListOf(Whole("30", least=0, most=59), distinct=True),
+        "minutes of the hour, the best first",
+        (),
     )
     busy: tuple[BusyGroup, ...] = given(
         ListOf(GroupOf(BusyGroup)), "when performances are worth more", ()
@@ -191,7 +195,9 @@ class StallFile(Group):
     stall: str = required(Text("The Tin Orchard"), "the stall's name", "")
     figure: str = required(Text("Barnaby Rook"), "the figure's name", "")
     languages: tuple[str, ...] = given(
-        ListOf(Language(), most=20, least=1), "phrase banks; the first is the default", ("en",)
+        ListOf(Language(), most=20, least=1, distinct=True),
+        "phrase banks; the first is the default",
+        ("en",),
     )
     timezone: ZoneInfo | None = optional(Zone(), "the zone that its times are in")
     organiser: str | None = optional(

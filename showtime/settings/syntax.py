@@ -96,6 +96,8 @@ def complaint(error: yaml.YAMLError, places: Places) -> tuple[Where, str]:
     """Where a person should look, and what to do there."""
     mark, context = getattr(error, "problem_mark", None), getattr(error, "context_mark", None)
     said = f"{getattr(error, 'context', '') or ''}: {getattr(error, 'problem', '') or error}"
+    if "expected <block end>" in said:  # so says the slower parser, where libyaml is missing
+        said += " expected '-' indicator" if "block collection" in said else " expected key"
     if "',' or '" in said:
         return _unclosed(said, places.of(context), places.of(mark), places)
     begun_earlier = "quoted scalar" in said and "escape" not in said or "expected ':'" in said

@@ -36,7 +36,7 @@ def faults(value: Any, schema: dict[str, Any], at: str = "$") -> list[str]:
     """What JSON Schema (draft 2020-12) finds wrong; as much of it as is used here."""
     handled = {"$schema", "title", "description", "examples", "type", "enum", "const", "anyOf",
                "oneOf", "properties", "required", "additionalProperties", "dependentRequired",
-               "items", "minItems", "maxItems", "pattern", "minimum", "maximum",
+               "items", "minItems", "maxItems", "uniqueItems", "pattern", "minimum", "maximum",
                "exclusiveMinimum"}  # fmt: skip
     assert set(schema) <= handled, set(schema) - handled
     names = schema.get("type", [])
@@ -53,6 +53,8 @@ def faults(value: Any, schema: dict[str, Any], at: str = "$") -> list[str]:
     if isinstance(value, list):
         if not schema.get("minItems", 0) <= len(value) <= schema.get("maxItems", 10**9):
             found.append(f"{at} has {len(value)} items")
+        if schema.get("uniqueItems") and len(value) != len(set(map(repr, value))):
+            found.append(f"{at} has an item twice")
         for n, item in enumerate(value):
             found += faults(item, schema.get("items", {}), f"{at}[{n}]")
     return found
@@ -132,6 +134,7 @@ def test_what_people_may_type_fits(demo: dict[str, Any], change: dict[str, Any])
         {"caps": [{"level": "60 dBA", "in_any": "day"}]}, {"caps": [{"performances": 0}]},
         {"quiet": [{"why": "lunch", "from": "12:00"}]}, {"wishes": {"order": ["waits"]}},
         {"pieces": []}, {"wishes": {"prefer_minutes": [60]}}, {"languages": "en"},
+        {"languages": ["en", "en"]},
     ],
 )  # fmt: skip
 def test_what_is_wrong_does_not(demo: dict[str, Any], change: dict[str, Any]) -> None:

@@ -184,6 +184,12 @@ def test_nothing_is_missed_that_an_unreadable_fair_may_give(desk: Any) -> None:
     assert "there is no file" in str(error)
 
 
+def test_a_stall_and_its_fair_keep_one_time(desk: Any) -> None:
+    assert told(desk, STALL + "timezone: ▸Europe/Paris\n") == [
+        "the fair keeps the time of Europe/London; write that, or leave it out"
+    ]
+
+
 def test_what_neither_file_gives_is_missed(desk: Any) -> None:
     error = desk.complaints("▸" + STALL.replace("organiser: fair.yaml\n", ""))
     assert {problem.where for problem in error.problems} == set(desk.marks)

@@ -84,6 +84,8 @@ SLIPS = [
      "at rest alone the figure draws 8.40 Ah on 2027-02-13, more than the 8 Ah"),
     ("a zone that is not", "Europe/London", "▸Europe/Londn", "did you mean Europe/London"),
     ("a zone that is a folder", "Europe/London", "▸Europe", "no time zone"),
+    ("a language twice", "[en]", "[en, de, ▸en]", "en is here twice"),
+    ("a number in quotes", "at_most: 6", "at_most: ▸'6'", "in quotes '6' is no whole number"),
     ("a language by its name", "[en]", "[▸English]", "code"),
     ("a language outside a list", "[en]", "▸en", "a list belongs here; write [en]"),
     ("nothing at all", "stall: The Tin Orchard", "stall:▸", "no value is given"),

@@ -6,8 +6,17 @@ import math
 from typing import Any
 
 import pytest
+import yaml
 
-from showtime.settings import Mapping, Node, Scalar, Sequence, SettingsError, parse_yaml
+from showtime.settings import (
+    Mapping,
+    Node,
+    Scalar,
+    Sequence,
+    SettingsError,
+    parse_yaml,
+    shipped,
+)
 
 
 def plain(node: Node) -> Any:
@@ -170,6 +179,15 @@ def test_long_texts_may_be_folded() -> None:
 )
 def test_a_fault_is_told_in_a_persons_words_at_its_place(text: str, told: str) -> None:
     assert complaints(text)[0].startswith(f"f.yaml:{told}")
+
+
+def test_a_machine_without_the_fast_parser_reads_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    text = shipped("config/tin-orchard.yaml").read_text(encoding="utf-8")
+    broken = ["a: [1\nb: x: y\nc: {k: @}\n", "a: 'abc\n", "a:\n\tb: 1\n", "a:\n  - 1\n  b: 2\n",
+              "a: |x\n", "a: 1\nb\nc: 3\n", "a: & b\n", "  a: 1\nb: 2\n"]  # fmt: skip
+    fast = parse_yaml(text, "f.yaml"), [complaints(one) for one in broken]
+    monkeypatch.delattr(yaml, "CSafeLoader")
+    assert (parse_yaml(text, "f.yaml"), [complaints(one) for one in broken]) == fast
 
 
 def test_faults_behind_a_fault_are_told_too() -> None:
