@@ -11,7 +11,8 @@ def write_wav(clip: Clip, path: Path | str) -> None:
     """Write `clip` as 16-bit mono PCM; OSError when the file cannot be written."""
     import wave
 
-    with wave.open(str(path), "wb") as file:
+    # Opened here: where `wave` cannot open a file itself, it complains on stderr besides.
+    with Path(path).open("wb") as opened, wave.open(opened, "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(clip.rate)
