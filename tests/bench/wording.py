@@ -49,8 +49,8 @@ def rows() -> Iterator[Row]:
             taken[ANSWERS * 99 // 100],
             "ms",
             1,
-            f"99th percentile of {ANSWERS} on the processor; median {taken[ANSWERS // 2]:.2f} ms; of "
-            f"{bank.count(situation):,} different sentences",
+            f"99th percentile of {ANSWERS} on the processor; median {taken[ANSWERS // 2]:.2f} ms; "
+            f"of {bank.count(situation):,} different sentences",
         )
     yield Row("the sentences of 'next' counted", seconds(lambda: bank.count(NEXT)) * 1000, "ms")
     sentence = choose(bank, NEXT, [], Random(1)).text
