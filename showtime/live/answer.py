@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from showtime.fair import Answers
-from showtime.live.events import Slot
 from showtime.live.state import DayState, Outcome, Stage
 from showtime.wording import Kind, Situation
 
@@ -47,37 +46,26 @@ def _answer(state: DayState, now: datetime) -> tuple[Kind, datetime | None, str,
     if _apologies_due(state, now):
         return Kind.CHANGED, coming.starts, coming.piece, _reason(state)
     if now < state.day.hours.start:
-        return _before_opening(state, now, coming)
+        return _another_day(state, coming.starts, now), coming.starts, coming.piece, ""
     soon = coming.starts - now <= SOON
     return Kind.SOON if soon else Kind.NEXT, coming.starts, coming.piece, ""
-
-
-def _before_opening(
-    state: DayState, now: datetime, coming: Slot
-) -> tuple[Kind, datetime | None, str, str]:
-    """The first start, if the words can tell it."""
-    days_off = _days_off(state, coming.starts, now)
-    if days_off == 0:
-        return Kind.NOT_OPEN, coming.starts, coming.piece, ""
-    if days_off == 1:
-        return Kind.TOMORROW, coming.starts, coming.piece, ""
-    return Kind.NOT_OPEN, None, "", ""
 
 
 def _nothing_left(state: DayState, now: datetime) -> tuple[Kind, datetime | None, str, str]:
     if _apologies_due(state, now):
         return Kind.CALLED_OFF, None, "", _reason(state)
-    days_off = _days_off(state, state.tomorrow, now) if state.tomorrow else None
-    if days_off == 1:
-        return Kind.TOMORROW, state.tomorrow, "", ""
-    if days_off == 0:  # past midnight, on a day that closes after it
-        return Kind.NOT_OPEN, state.tomorrow, "", ""
-    return Kind.NONE_LEFT, None, "", ""
+    if state.tomorrow is None:
+        return Kind.NONE_LEFT, None, "", ""
+    return _another_day(state, state.tomorrow, now), state.tomorrow, "", ""
 
 
-def _days_off(state: DayState, start: datetime, now: datetime) -> int:
-    """Midnights between `now` and `start`: a bare time is taken to be today's."""
-    return (state.day.local(start).date() - state.day.local(now).date()).days
+def _another_day(state: DayState, start: datetime, now: datetime) -> Kind:
+    """How to tell a start before which the fair is closed.
+
+    Past midnight, on a day that closes after it, "tomorrow" may have come already.
+    """
+    later = state.day.local(start).date() > state.day.local(now).date()
+    return Kind.TOMORROW if later else Kind.NOT_OPEN
 
 
 def _apologies_due(state: DayState, now: datetime) -> bool:

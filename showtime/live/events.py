@@ -27,7 +27,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayBegan(Event):
-    """The plan was made; `tomorrow` is the first start of the next day, if that is a fair day."""
+    """The plan was made; `tomorrow` is the first start of the next fair day, if there is one."""
 
     stall: str
     date: date

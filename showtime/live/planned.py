@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 
 import showtime.planning
@@ -81,8 +81,8 @@ def _put(made: Plan, kept: Path) -> None:
 def tomorrow(
     stall: Stall, day: Day, *, limit: float, monotonic: Callable[[], float], shelf: Path | None
 ) -> datetime | None:
-    """The first start of the day after `day`, when that is a fair day with a plan."""
-    following = stall.day(day.date + timedelta(days=1))
+    """The first start of the next fair day, which may be some days off; None when there is none."""
+    following = next((each for each in stall.days if each.date > day.date), None)
     if following is None:
         return None
     made = planned(following, limit=limit, monotonic=monotonic, shelf=shelf)
