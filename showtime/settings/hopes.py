@@ -45,7 +45,7 @@ def busy_by_day(
 
 
 def _spans(group: BusyGroup, day: OpenDay, problems: Problems) -> list[Span]:
-    if group.until <= group.from_ and not day.late:
+    if group.until <= group.from_ and not day.meets_midnight:
         return []
     return spans_on(day, (group.from_, group.until), ZERO, group, problems)
 

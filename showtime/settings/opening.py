@@ -33,6 +33,11 @@ class OpenDay:
     def late(self) -> bool:
         return self.group.closes <= self.group.opens
 
+    @property
+    def meets_midnight(self) -> bool:
+        """True when it closes at midnight or later: intervals may run over midnight then."""
+        return self.late or self.group.closes == DAY
+
 
 @dataclass(frozen=True, slots=True)
 class OpenDays:
@@ -72,6 +77,7 @@ def open_days(groups: Sequence[DayGroup], zone: ZoneInfo, problems: Problems) ->
 
 
 def _hours(group: DayGroup, zone: ZoneInfo, problems: Problems) -> Span | None:
+    """The open hours; None, with a problem, when the clocks leave one of their ends out."""
     closes = group.closes if group.closes > group.opens else group.closes + DAY
     ends = []
     for key, clock in (("opens", group.opens), ("closes", closes)):
@@ -80,7 +86,7 @@ def _hours(group: DayGroup, zone: ZoneInfo, problems: Problems) -> Span | None:
             complain_of_gap(group.date, clock, zone, group.where_of(key), problems)
             return None
         ends.append(at)
-    return Span(*ends) if ends[0] < ends[1] else None
+    return Span(*ends)
 
 
 def check_ends(
@@ -90,7 +96,7 @@ def check_ends(
     if until > from_:
         return True
     over_midnight = until + DAY - from_
-    late = any(day.late for day in open_.days) or not open_.certain
+    late = any(day.meets_midnight for day in open_.days) or not open_.certain
     if until < from_ and late and over_midnight <= LONGEST_OVER_MIDNIGHT:
         return True
     problems.add(

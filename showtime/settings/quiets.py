@@ -77,7 +77,7 @@ def _from_clock(group: QuietGroup, day: OpenDay, problems: Problems) -> Iterator
     if group.from_ is None or group.until is None:
         return
     clocks = (group.from_, group.until)
-    if clocks[1] <= clocks[0] and not day.late:
+    if clocks[1] <= clocks[0] and not day.meets_midnight:
         return
     if group.every is None:
         spans = spans_on(day, clocks, group.margin, group, problems)

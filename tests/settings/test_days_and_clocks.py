@@ -96,6 +96,13 @@ def test_a_day_of_nearly_24_hours_may_meet_an_interval_twice(desk: Any) -> None:
     assert quiet(day) == [("13 08:00", "13 12:00"), ("14 08:00", "14 12:00")]
 
 
+def test_midnight_is_a_good_end_on_a_day_that_closes_then(desk: Any) -> None:
+    more = "quiet: [{why: hush, from: 23:30, until: 0:00}]\n"
+    assert quiet(only_day(desk, more, closes="24:00")) == [("13 23:30", "14 00:00")]
+    told = desk.complaints(text(more.replace("0:00", "▸0:00"), closes="23:59"))
+    assert [problem.where for problem in told.problems] == desk.marks
+
+
 def test_an_interval_over_midnight_must_not_be_a_slip(desk: Any) -> None:
     told = desk.complaints(text("quiet: [{why: hush, from: 20:00, until: ▸19:30}]\n"))
     assert [problem.where for problem in told.problems] == desk.marks

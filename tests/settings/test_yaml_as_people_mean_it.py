@@ -54,6 +54,27 @@ def test_a_value_means_what_it_looks_like(typed: str, meant: object) -> None:
     }
 
 
+def test_the_standards_own_example() -> None:
+    """YAML 1.2.2, example 10.9 "Core Tag Resolution"; .NAN equals nothing."""
+    text = (
+        'A null: null\nAlso a null: # Empty\nNot a null: ""\n'
+        "Booleans: [ true, True, false, FALSE ]\nIntegers: [ 0, 0o7, 0x3A, -19 ]\n"
+        "Floats: [\n  0., -0.0, .5, +12e03, -2E+05 ]\n"
+        "Also floats: [\n  .inf, -.Inf, +.INF, .NAN ]\n"
+    )
+    read = plain(parse_yaml(text, "f.yaml"))
+    assert math.isnan(read["Also floats"].pop())
+    assert read == {
+        "A null": None,
+        "Also a null": None,
+        "Not a null": "",
+        "Booleans": [True, True, False, False],
+        "Integers": [0, 7, 58, -19],
+        "Floats": [0.0, -0.0, 0.5, 12000.0, -200000.0],
+        "Also floats": [math.inf, -math.inf, math.inf],
+    }
+
+
 def test_the_typed_text_is_kept_beside_the_meaning() -> None:
     node = parse_yaml("key: 010", "f.yaml")
     assert isinstance(node, Mapping)
