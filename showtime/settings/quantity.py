@@ -50,7 +50,7 @@ def _complain(
 
 @dataclass(frozen=True)
 class Length:
-    """A length of time, above `above` (or from `least`) and up to `most`."""
+    """A length of time from `least`, or else above nothing, and up to `most`."""
 
     example: str
     least: timedelta | None = None
