@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from showtime.voice.clip import Clip
-from showtime.voice.samples import LOUDEST, clip_of, peak, samples_of, scaled, trimmed
+from showtime.voice.samples import LOUDEST, clip_of, samples_of, trimmed, with_peak
 from showtime.voice.spoken_text import speakable, spoken_text
 from showtime.voice.synthesiser import Synthesiser, VoiceError, synthesiser
 from showtime.voice.voice_names import near_names, voice_for, voice_named
@@ -45,9 +45,12 @@ class EmbeddedVoice:
     def trouble(self) -> str:
         """What is wrong with the voice asked for, in one line; empty when all is well.
 
-        The default voice speaks in its place. Loads the synthesiser; VoiceError when it cannot.
+        The default voice speaks in place of one that is missing. Loads the synthesiser.
         """
-        return _missing(synthesiser(), self._name)
+        try:
+            return _missing(synthesiser(), self._name)
+        except VoiceError as cause:
+            return str(cause)
 
     def render(self, text: str, language: str) -> Clip:
         line = spoken_text(text)
@@ -94,4 +97,4 @@ def _levelled(clip: Clip) -> Clip:
     samples = trimmed(samples_of(clip), QUIET, round(LEAD_S * clip.rate), round(TAIL_S * clip.rate))
     if not samples:
         raise VoiceError("the voice gave only silence; choose another voice")
-    return clip_of(scaled(samples, PEAK * LOUDEST / peak(samples)), clip.rate)
+    return clip_of(with_peak(samples, round(PEAK * LOUDEST)), clip.rate)

@@ -34,13 +34,20 @@ def peak(samples: Sequence[int]) -> int:
     return max(max(samples), -min(samples)) if samples else 0
 
 
-def scaled(samples: array[int], factor: float) -> array[int]:
-    """Every sample times `factor` (0 or more), held to 16 bits."""
-    if factor == 1.0:
+def scaled(samples: array[int], gain: float) -> array[int]:
+    """Every sample times `gain`, which is from 0 to 1, so that nothing can clip."""
+    if gain == 1.0:
         return samples
-    if peak(samples) * factor <= LOUDEST:
-        return array("h", [int(sample * factor) for sample in samples])
-    return array("h", [_held(int(sample * factor)) for sample in samples])
+    return array("h", [int(sample * gain) for sample in samples])
+
+
+def with_peak(samples: array[int], wanted: int) -> array[int]:
+    """Made louder or softer until the largest sample is `wanted`, at most LOUDEST."""
+    highest = peak(samples)
+    if not highest:
+        return samples
+    factor = wanted / highest
+    return array("h", [int(sample * factor) for sample in samples])
 
 
 def ramped(samples: array[int], first: float, last: float) -> array[int]:

@@ -1,8 +1,8 @@
 """The one speech synthesiser of this process: pyttsx3 on the library that espeakng-loader ships.
 
 No system package is needed. The library can be started only once in a process and is not
-thread-safe, so there is one of it, behind one lock. Measured on two shared cores: 35 ms to start,
-4 ms a sentence.
+thread-safe, so there is one of it, behind one lock. Measured on two shared cores: 50 ms to start,
+2.5 ms a sentence.
 
 pyttsx3 finds the voices and sets them; its way to speak is passed over. It prints, starts another
 program to play, and lets the library work through rate, volume and text in a thread of its own,

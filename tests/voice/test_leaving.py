@@ -152,6 +152,7 @@ def test_incomplete_data_is_one_line_and_not_the_end_of_the_program(tmp_path: Pa
 import espeakng_loader
 from showtime.voice import VoiceError
 espeakng_loader.get_data_path = lambda: {str(tmp_path)!r}
+print(EmbeddedVoice().trouble)
 try:
     EmbeddedVoice().render("hello", "en")
 except VoiceError as problem:
@@ -164,6 +165,8 @@ except VoiceError as problem:
         cwd=Path(__file__).parents[2],
         check=True,
     )
-    assert "cannot be loaded" in done.stdout
-    assert "pip install" in done.stdout
+    trouble, problem = done.stdout.splitlines()
+    assert trouble == problem
+    assert "cannot be loaded" in problem
+    assert "pip install" in problem
     assert done.stderr == ""

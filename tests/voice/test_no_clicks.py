@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from showtime.voice import SOFTLY, Clip, Ending, Playback
 from showtime.voice.mix import FADE_S, Mix
-from showtime.voice.samples import LOUDEST, added, peak, samples_of, scaled
+from showtime.voice.samples import LOUDEST, added, peak, samples_of, scaled, with_peak
 
 RATE = 22_050
 FADE = round(FADE_S * RATE)
@@ -135,17 +135,23 @@ def test_softly_is_about_a_third_of_the_loudness() -> None:
     assert peak(pulled(mix, 220)) == round(20_000 * SOFTLY)
 
 
+@given(samples=st.lists(st.integers(-LOUDEST - 1, LOUDEST), max_size=60), gain=st.floats(0, 1))
+@settings(derandomize=True)
+def test_no_gain_makes_a_sample_louder_or_turns_it_over(samples: list[int], gain: float) -> None:
+    for before, after in zip(samples, scaled(array("h", samples), gain), strict=True):
+        assert before * after >= 0
+        assert abs(after) <= abs(before)
+
+
 @given(
     samples=st.lists(st.integers(-LOUDEST - 1, LOUDEST), max_size=60),
-    factor=st.floats(0, 40),
+    wanted=st.integers(0, LOUDEST),
 )
 @settings(derandomize=True)
-def test_no_gain_ever_leaves_sixteen_bits_or_turns_a_peak_over(
-    samples: list[int], factor: float
-) -> None:
-    for before, after in zip(samples, scaled(array("h", samples), factor), strict=True):
-        assert before * after >= 0
-        assert abs(after) <= min(abs(before * factor), LOUDEST + 1)
+def test_a_level_is_met_by_the_loudest_sample(samples: list[int], wanted: int) -> None:
+    levelled = with_peak(array("h", samples), wanted)
+    assert peak(levelled) <= wanted
+    assert peak(levelled) >= wanted - 1 or not any(samples)
 
 
 @given(
