@@ -12,7 +12,7 @@ import showtime.planning
 from showtime.fair import Day, Performance, Plan, Stall, wishes
 from showtime.live.mend import performances, performed
 from showtime.live.state import DayState
-from showtime.planning import Clash, broken, plan, replan
+from showtime.planning import Clash, broken
 
 REPLAN_LIMIT = 5.0
 """Seconds that replanning may take beside a running day; the mended plan holds until then."""
@@ -30,6 +30,8 @@ def planned(
     found = _taken(day, kept) if kept else None
     if found is not None:
         return found
+    from showtime.planning import plan  # brings the solver
+
     made = plan(day, limit=limit, monotonic=monotonic)
     if kept and isinstance(made, Plan) and all(level.proven for level in made.levels):
         _put(made, kept)
@@ -95,6 +97,8 @@ def replanner(
     """Finds the best rest of a running day, promised times first of all."""
 
     def best(state: DayState, now: datetime) -> tuple[Performance, ...] | None:
+        from showtime.planning import replan  # brings the solver
+
         coming = performances(state.day, state.upcoming)
         promised = [p for p in coming if p.starts in state.promised()]
         made = replan(

@@ -4,8 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from showtime.planning.rulebook import ClashingRule, Need, Rulebook
+from showtime.fair import Where
+
+if TYPE_CHECKING:
+    from showtime.planning.rulebook import Need, Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class ClashingRule:
+    """One of the rules that cannot all hold: its name, its words, and where it is written."""
+
+    rule: str
+    why: str
+    where: Where | None = None
 
 
 @dataclass(frozen=True, slots=True)

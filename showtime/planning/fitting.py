@@ -7,13 +7,13 @@ from datetime import datetime
 
 from showtime.fair import Day, Performance, Plan
 from showtime.planning.choices import day_task
-from showtime.planning.clash import Clash, smallest_clash
+from showtime.planning.clash import Clash, ClashingRule, smallest_clash
 from showtime.planning.model import Model
 from showtime.planning.moments import since_opening
 from showtime.planning.moving import as_near_as_possible
 from showtime.planning.planner import Clock
 from showtime.planning.promises import promise_needs
-from showtime.planning.rulebook import ClashingRule, Need, Rulebook, fixed_needs
+from showtime.planning.rulebook import Need, Rulebook, fixed_needs
 from showtime.planning.search import settled
 from showtime.planning.wallclock import clock
 

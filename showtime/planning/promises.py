@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from showtime.fair import Performance
+from showtime.planning.clash import ClashingRule
 from showtime.planning.gauges import Pair
 from showtime.planning.goals import Aim, as_many_of
 from showtime.planning.model import Model
 from showtime.planning.moments import since_opening
-from showtime.planning.rulebook import Chosen, ClashingRule, Need, Rulebook
+from showtime.planning.rulebook import Chosen, Need, Rulebook
 from showtime.planning.search import settled
 from showtime.planning.task import Task, playings
 from showtime.planning.wallclock import clock

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
-from showtime.fair import Day, QuietInterval, Where
+from showtime.fair import Day, QuietInterval
 from showtime.fair.wishes import Fixed
+from showtime.planning.clash import ClashingRule
 from showtime.planning.gauges import Gauge, Pair
 from showtime.planning.limits import exceeded, in_quiet, overlapping
 from showtime.planning.moments import as_instant, since_opening
@@ -15,15 +16,6 @@ from showtime.planning.wallclock import clock, length
 
 Chosen = tuple[Pair, ...]
 Breaks = Callable[[Task], bool]
-
-
-@dataclass(frozen=True, slots=True)
-class ClashingRule:
-    """One of the rules that cannot all hold: its name, its words, and where it is written."""
-
-    rule: str
-    why: str
-    where: Where | None = None
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from datetime import datetime, timedelta
 from showtime.fair import Day, Performance, Piece, Plan, Where, instant
 from showtime.fair.wishes import Wish
 from showtime.planning.clash import Clash
-from showtime.planning.fitting import fit
 from showtime.planning.moves import Move, moves
 from showtime.planning.values import value
 from showtime.planning.verifier import broken
@@ -75,6 +74,8 @@ def why_not(
     that comes closest. `limit` is the time in seconds that may be spent on each piece, as far as
     `monotonic` tells it; when it runs out, more may be moved than would have to be.
     """
+    from showtime.planning.fitting import fit
+
     moment = instant(at)
     for planned in plan.performances:
         if planned.starts == moment and piece in (None, planned.piece):
