@@ -7,50 +7,50 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
-import typer
+import click
 
 if TYPE_CHECKING:
     from showtime.live import Desk, NoPlanError
 
-app = typer.Typer(
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
-    help="Plans, announces and starts the performances of one mechanical figure on a fair stall.",
-)
+_LIMIT = 20.0
+"""Seconds that the planner may take where a command does not say."""
 
-Config = Annotated[
-    Path | None,
-    typer.Argument(
-        metavar="[CONFIG]",
-        help="The stall's settings; else config/tin-orchard.yaml in this folder, else the demo.",
-    ),
-]
-DayOption = Annotated[
-    str,
-    typer.Option("--day", metavar="YYYY-MM-DD", help="Which fair day; default: today or first."),
-]
-Json = Annotated[bool, typer.Option("--json", help="One JSON document on standard output.")]
-Limit = Annotated[
-    float,
-    typer.Option("--limit", metavar="SECONDS", min=0.01, help="How long the planner may take."),
-]
-Now = Annotated[
-    str, typer.Option("--now", metavar="MOMENT", help="As if it were then, e.g. 2027-02-13T14:12.")
-]
-Language = Annotated[str, typer.Option("--language", help="Which phrase bank; default: the first.")]
-Seed = Annotated[int | None, typer.Option("--seed", help="For the same words and luck each time.")]
+_FILE = click.Path(path_type=Path)
+
+_config = click.argument("config", type=_FILE, required=False)
+_day = click.option("--day", default="", metavar="YYYY-MM-DD", help="Default: today, or the first.")
+_json = click.option("--json", "as_json", is_flag=True, help="One JSON document, nothing else.")
+_limit = click.option(
+    "--limit",
+    type=click.FloatRange(min=0.01),
+    default=_LIMIT,
+    metavar="SECONDS",
+    help="How long the planner may take; default: 20.",
+)
+_now = click.option("--now", default="", metavar="MOMENT", help="As if then: 2027-02-13T14:12.")
+_language = click.option("--language", default="", help="Which phrase bank; default: the first.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="showtime")
+def app() -> None:
+    """Plans, announces and starts the performances of one mechanical figure on a fair stall.
+
+    CONFIG is the stall's settings; without it, config/tin-orchard.yaml in this folder, else the
+    demo that comes with the program.
+    """
 
 
 @app.command()
-def plan(
-    config: Config = None, day: DayOption = "", limit: Limit = 20.0, as_json: Json = False
-) -> None:
+@_config
+@_day
+@_limit
+@_json
+def plan(config: Path | None, day: str, limit: float, as_json: bool) -> None:
     """Plan a day: the best that the limits allow, with the proof.
 
     Example: showtime plan --day 2027-02-14
@@ -63,14 +63,13 @@ def plan(
 
 
 @app.command()
-def why(
-    at: Annotated[str, typer.Argument(metavar="TIME", help="A time of that day, e.g. 14:30.")],
-    config: Config = None,
-    day: DayOption = "",
-    piece: Annotated[str, typer.Option("--piece", help="Which piece; default: any.")] = "",
-    limit: Limit = 20.0,
-    as_json: Json = False,
-) -> None:
+@click.argument("at", metavar="TIME")
+@_config
+@_day
+@click.option("--piece", default="", help="Which piece; default: any.")
+@_limit
+@_json
+def why(at: str, config: Path | None, day: str, piece: str, limit: float, as_json: bool) -> None:
     """Why not then? Every rule that stands in the way, and what would have to move.
 
     Example: showtime why 14:30 --piece "Frost Bells"
@@ -84,18 +83,15 @@ def why(
         _print_json(documents.why(chosen, found))
     else:
         _print_lines(plain.why(chosen, found))
-    raise typer.Exit(0 if found.allowed else 1)
+    sys.exit(0 if found.allowed else 1)
 
 
 @app.command()
-def check(
-    config: Config = None,
-    day: DayOption = "",
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="Judge this plan (JSON).")
-    ] = None,
-    as_json: Json = False,
-) -> None:
+@_config
+@_day
+@click.option("--plan", "plan_file", type=_FILE, metavar="FILE", help="Judge this plan (JSON).")
+@_json
+def check(config: Path | None, day: str, plan_file: Path | None, as_json: bool) -> None:
     """Check the settings, or with --plan a plan from anywhere against every rule.
 
     Example: showtime check --plan plan.json
@@ -120,21 +116,27 @@ def check(
         _print_json(documents.broken(chosen, found))
     else:
         _print_lines(plain.broken(chosen, found))
-    raise typer.Exit(1 if found else 0)
+    sys.exit(1 if found else 0)
 
 
 @app.command("next")
+@_config
+@_day
+@_now
+@_language
+@click.option("--wav", type=_FILE, metavar="FILE", help="Write the spoken words there.")
+@click.option("--silent", is_flag=True, help="Print the words, say nothing.")
+@click.option("--seed", type=int, help="The same words each time.")
+@_json
 def next_(
-    config: Config = None,
-    day: DayOption = "",
-    now: Now = "",
-    language: Language = "",
-    wav: Annotated[
-        Path | None, typer.Option("--wav", metavar="FILE", help="Write the spoken words there.")
-    ] = None,
-    silent: Annotated[bool, typer.Option("--silent", help="Print the words, say nothing.")] = False,
-    seed: Seed = None,
-    as_json: Json = False,
+    config: Path | None,
+    day: str,
+    now: str,
+    language: str,
+    wav: Path | None,
+    silent: bool,
+    seed: int | None,
+    as_json: bool,
 ) -> None:
     """When is the next one? In the figure's own words, and aloud.
 
@@ -144,7 +146,7 @@ def next_(
 
     desk = _desk(config)
     asked = desk.asked(day, now)
-    sentence = desk.sentence(desk.plan(asked.day, 20.0), asked.now, language, seed)
+    sentence = desk.sentence(desk.plan(asked.day, _LIMIT), asked.now, language, seed)
     if as_json:
         _print_json(documents.sentence(asked.day, sentence))
     else:
@@ -157,19 +159,27 @@ def next_(
 
 
 @app.command()
+@_config
+@_language
+@click.option("--situation", default="next", help="next, soon, call, playing, late, changed, ...")
+@click.option("--at", default="", metavar="TIME", help="The start that is told.")
+@_now
+@click.option("--limit", type=click.IntRange(min=0), default=20, help="So many sentences.")
+@click.option("--times", is_flag=True, help="How every minute of the day is told.")
+@click.option("--audit", is_flag=True, help="The variety of each situation.")
+@click.option("--bank", type=_FILE, metavar="FILE", help="A phrase bank of your own.")
+@_json
 def phrases(
-    config: Config = None,
-    language: Language = "",
-    situation: Annotated[str, typer.Option("--situation", help="e.g. next, soon, call.")] = "next",
-    at: Annotated[str, typer.Option("--at", metavar="TIME", help="The start that is told.")] = "",
-    now: Now = "",
-    limit: Annotated[int, typer.Option("--limit", min=0, help="So many sentences.")] = 20,
-    times: Annotated[bool, typer.Option("--times", help="How every minute is told.")] = False,
-    audit: Annotated[bool, typer.Option("--audit", help="The variety of each situation.")] = False,
-    bank: Annotated[
-        Path | None, typer.Option("--bank", metavar="FILE", help="A phrase bank of your own.")
-    ] = None,
-    as_json: Json = False,
+    config: Path | None,
+    language: str,
+    situation: str,
+    at: str,
+    now: str,
+    limit: int,
+    times: bool,
+    audit: bool,
+    bank: Path | None,
+    as_json: bool,
 ) -> None:
     """What the figure may say: sentences, times, variety.
 
@@ -189,12 +199,11 @@ def phrases(
 
 
 @app.command()
-def rehearse(
-    config: Config = None,
-    day: DayOption = "",
-    seed: Annotated[int, typer.Option("--seed", help="Another seed, another crowd.")] = 1,
-    as_json: Json = False,
-) -> None:
+@_config
+@_day
+@click.option("--seed", type=int, default=1, help="Another seed, another crowd; default: 1.")
+@_json
+def rehearse(config: Path | None, day: str, seed: int, as_json: bool) -> None:
     """Run a whole day against invented visitors, in about a second.
 
     Example: showtime rehearse --seed 7
@@ -202,24 +211,21 @@ def rehearse(
     from showtime.faces import documents, plain
 
     desk = _desk(config)
-    rehearsed, seconds = desk.rehearse(desk.plan(desk.day(day), 20.0), seed)
+    rehearsed, seconds = desk.rehearse(desk.plan(desk.day(day), _LIMIT), seed)
     document = documents.rehearsal(rehearsed, seconds)
     _print_json(document) if as_json else _print_lines(plain.rehearsal(document))
-    raise typer.Exit(0 if rehearsed.good else 1)
+    sys.exit(0 if rehearsed.good else 1)
 
 
 @app.command()
+@_config
+@_day
+@click.option("--as-if", default="", metavar="MOMENT", help="Start the clock there, to practise.")
+@click.option("--journal", type=_FILE, metavar="FILE", help="Where the day is recorded.")
+@click.option("--silent", is_flag=True, help="Words on the screen only.")
+@click.option("--seed", type=int, help="The same words and luck each time.")
 def run(
-    config: Config = None,
-    day: DayOption = "",
-    as_if: Annotated[
-        str, typer.Option("--as-if", metavar="MOMENT", help="Start the clock there, to practise.")
-    ] = "",
-    journal: Annotated[
-        Path | None, typer.Option("--journal", metavar="FILE", help="Where the day is recorded.")
-    ] = None,
-    silent: Annotated[bool, typer.Option("--silent", help="Words on the screen only.")] = False,
-    seed: Seed = None,
+    config: Path | None, day: str, as_if: str, journal: Path | None, silent: bool, seed: int | None
 ) -> None:
     """The live day. Keys stand on the screen; q or Ctrl-C ends it.
 
@@ -229,13 +235,11 @@ def run(
     from showtime.live import open_house
     from showtime.triggers import Keys
 
-    desk = _desk(config)
-    house, running = open_house(desk, day, as_if, journal, silent=silent, seed=seed)
+    house, running = open_house(_desk(config), day, as_if, journal, silent=silent, seed=seed)
     keys = Keys(lambda key: house.key(running, key))
-    face = Screen() if sys.stdout.isatty() else Lines(_say)
     try:
         keys.start()
-        house.live(running, face)
+        house.live(running, Screen() if sys.stdout.isatty() else Lines(_say))
     finally:
         keys.close()
     _print_lines(plain.day_end(running.state))
@@ -250,6 +254,20 @@ def schema() -> None:
     from showtime.settings import json_schema
 
     _print_json(json_schema(), indent=2)
+
+
+@app.command()
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion(shell: str) -> None:
+    """Teach your shell to complete commands and options.
+
+    Example: showtime completion bash >> ~/.bashrc
+    """
+    from click.shell_completion import get_completion_class
+
+    known = get_completion_class(shell)
+    if known is not None:
+        print(known(app, {}, "showtime", "_SHOWTIME_COMPLETE").source())
 
 
 def _desk(config: Path | None) -> Desk:
@@ -284,12 +302,12 @@ def _no_plan(error: NoPlanError) -> None:
         _complain(line)
 
 
-def main() -> None:
+def main(command: Callable[[], object] = app) -> None:
     """Run the command line; whatever is wrong is a line on stderr, never a traceback."""
     from showtime.fair import ShowtimeError
 
     try:
-        app()
+        command()
     except ShowtimeError as error:
         from showtime.live import NoPlanError
 
@@ -298,10 +316,6 @@ def main() -> None:
             sys.exit(1)
         _complain(str(error))
         sys.exit(2)
-    except BrokenPipeError:
-        # Whoever read our output has gone; there is nobody left to tell.
-        sys.stderr.close()
-        sys.exit(1)
 
 
 if __name__ == "__main__":

@@ -257,7 +257,7 @@ def test_a_reader_that_goes_away_is_no_fault(showtime):
 
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
 def test_the_shell_completes_commands(showtime, shell):
-    shown = showtime("--show-completion", shell)
+    shown = showtime("completion", shell)
     assert shown.returncode == 0
     assert "showtime" in shown.stdout
 
