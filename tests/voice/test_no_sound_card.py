@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -132,6 +133,13 @@ def test_the_null_card_takes_sound_on_any_machine() -> None:
     player.close()
 
 
+def before_long(holds: Callable[[], bool]) -> bool:
+    until = time.monotonic() + 5
+    while not holds() and time.monotonic() < until:
+        time.sleep(0.005)
+    return holds()
+
+
 class Sulking:
     """A card that never answers when it is opened."""
 
@@ -149,9 +157,7 @@ def test_a_card_that_does_not_answer_does_not_hold_up_the_morning() -> None:
     player = DevicePlayer(Sulking(), told=told.append, patience=Patience(answer=0.1))
     assert time.monotonic() - begun < 0.4
     assert "does not answer" in player.trouble
-    until = time.monotonic() + 5
-    while player.trouble and time.monotonic() < until:
-        time.sleep(0.01)
+    assert before_long(lambda: not player.trouble)
     assert player.play(Clip(bytes(2_000), 22_050)).wait_until_ended(5) == "heard"
     assert len(told) == 1
     assert "back" in told[0]
@@ -160,10 +166,7 @@ def test_a_card_that_does_not_answer_does_not_hold_up_the_morning() -> None:
 
 def test_an_idle_stream_rests_and_wakes_with_the_next_press() -> None:
     player = DevicePlayer(NullCard(), patience=Patience(rest=0.05))
-    until = time.monotonic() + 5
-    while not player.resting and time.monotonic() < until:
-        time.sleep(0.01)
-    assert player.resting
-    assert player.play(Clip(bytes(20_000), 22_050)).wait_until_started(1)
-    assert not player.resting
+    assert before_long(lambda: player.resting)
+    assert player.play(Clip(bytes(40_000), 22_050)).wait_until_started(1)
+    assert before_long(lambda: not player.resting)
     player.close()
