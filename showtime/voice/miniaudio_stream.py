@@ -10,8 +10,7 @@ from collections.abc import Callable, Generator, Sequence
 from functools import cache
 from typing import Any
 
-import miniaudio
-
+from showtime.voice.bare_miniaudio import miniaudio
 from showtime.voice.card import (
     BUFFER_MS,
     RATE,
