@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
-from datetime import timedelta
 
 from showtime.live.ports import Speech
-from showtime.wording import Bank, Kind, Sentence, Situation, choose
-
-_MINUTE = timedelta(minutes=1)
+from showtime.wording import Bank, Kind, Sentence, Situation, choose, minutes_to_go
 
 
 class ReadyWords:
@@ -44,9 +41,9 @@ def _same_words(ready: Situation, wanted: Situation) -> bool:
 
 
 def _told(situation: Situation) -> tuple[object, ...]:
-    """All that words may depend on. Where minutes are told, they change with each half of one."""
+    """All that words may depend on; the minutes to go only where they are told."""
     minutes = None
     if situation.kind in (Kind.SOON, Kind.CALL) and situation.at is not None:
-        minutes = (situation.at - situation.now) // (_MINUTE / 2)
+        minutes = minutes_to_go(situation.at, situation.now)
     local = situation.now.astimezone(situation.signboard.timezone)
     return situation.kind, situation.at, situation.piece, situation.why, minutes, local.date()

@@ -31,6 +31,9 @@ from showtime.wording import Bank, Kind, Situation
 _CALLED_ENOUGH = timedelta(minutes=1)
 """Nobody needs calling who asked within this."""
 
+_BREATH = timedelta(milliseconds=300)
+"""After an answer has begun, until the next one's words are chosen and rendered."""
+
 Replanner = Callable[[DayState, datetime], tuple[Performance, ...] | None]
 """The best rest of the day from `now` on, promises kept; None when there is none."""
 
@@ -172,7 +175,8 @@ class RunningDay:
         if how is not Manner.SILENT:
             speech = self._world.speech
             speech.say(said.text, said.language, softly=how is Manner.SOFTLY)
-        self._look_ahead()
+        # Not at once: rendering the next words would hold up the first sound of these.
+        self._world.alarms.set("look ahead", situation.now + _BREATH, self._refresh)
         return said
 
     def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
@@ -181,6 +185,10 @@ class RunningDay:
     def _look_ahead(self) -> None:
         """Have the next answer's words ready before anybody asks."""
         self._words.prepare(answer(self.state, self._world.clock.now()), self.state.said)
+
+    def _refresh(self) -> None:
+        with self._lock:
+            self._look_ahead()
 
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
         """Events to disk, then into the state, then into the alarms."""

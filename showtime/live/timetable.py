@@ -12,6 +12,15 @@ from showtime.live.events import Slot
 from showtime.live.state import DayState
 
 _MINUTE = timedelta(minutes=1)
+_JUST = timedelta(milliseconds=1)
+
+_NEW_WORDS = (
+    SOON,
+    *(minute * _MINUTE + _MINUTE / 2 - _JUST for minute in range(1, SOON // _MINUTE)),
+    _MINUTE - _JUST,
+    timedelta(0),
+)
+"""Before a start, when other words are right: minutes are told to the nearest."""
 
 
 class Deed(StrEnum):
@@ -45,5 +54,5 @@ def _around_starts(state: DayState) -> Iterator[Due]:
     for slot in state.upcoming:
         for before in state.day.calls:
             yield Due(Deed.CALL, slot.starts - before, slot)
-        for minute in range(SOON // _MINUTE + 1):
-            yield Due(Deed.NEW_WORDS, slot.starts - minute * _MINUTE)
+        for before in _NEW_WORDS:
+            yield Due(Deed.NEW_WORDS, slot.starts - before)

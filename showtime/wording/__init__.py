@@ -8,7 +8,7 @@ handed in.
 
 from showtime.wording.bank import Bank
 from showtime.wording.choice import choose
-from showtime.wording.clock import Clock, Told, clock, times_told
+from showtime.wording.clock import Clock, Told, clock, minutes_to_go, times_told
 from showtime.wording.errors import WordingError
 from showtime.wording.reading import parse_bank
 from showtime.wording.situation import Kind, Sentence, Situation
@@ -23,6 +23,7 @@ __all__ = [
     "WordingError",
     "choose",
     "clock",
+    "minutes_to_go",
     "parse_bank",
     "times_told",
 ]

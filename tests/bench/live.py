@@ -100,7 +100,7 @@ def _presses(desk: Desk, plan: object) -> Iterator[Row]:
         warm = []
         for _ in range(300):
             clock.turn_to(clock.now() + timedelta(seconds=20))
-            time.sleep(0.06)  # a visitor takes longer than a clip takes to be rendered ahead
+            time.sleep(0.06)  # visitors leave more time than that for a clip to be rendered ahead
             begun = time.perf_counter()
             running.asked("bench")
             playbacks[-1].wait_until_started(1)
