@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 if TYPE_CHECKING:
-    from showtime.live import Desk, NoPlanError
+    from showtime.live import Desk
 
 _LIMIT = 20.0
 """Seconds that the planner may take where a command does not say."""
@@ -59,7 +59,7 @@ def plan(config: Path | None, day: str, limit: float, as_json: bool) -> None:
 
     desk = _desk(config)
     made = desk.plan(desk.day(day), limit, fresh=True)
-    _print_json(documents.plan(made)) if as_json else show_plan(made)
+    print_json(documents.plan(made)) if as_json else show_plan(made)
 
 
 @app.command()
@@ -80,7 +80,7 @@ def why(at: str, config: Path | None, day: str, piece: str, limit: float, as_jso
     chosen = desk.day(day)
     found = desk.why_not(chosen, at, piece, limit)
     if as_json:
-        _print_json(documents.why(chosen, found))
+        print_json(documents.why(chosen, found))
     else:
         _print_lines(plain.why(chosen, found))
     sys.exit(0 if found.allowed else 1)
@@ -103,17 +103,17 @@ def check(config: Path | None, day: str, plan_file: Path | None, as_json: bool) 
         desk = _desk(config)
     except SettingsError as error:
         if as_json:
-            _print_json(documents.problems(error.problems))
+            print_json(documents.problems(error.problems))
         raise
     if plan_file is None:
         for each in desk.stall.days:
             desk.could_be_planned(each)
-        _print_json(documents.problems(())) if as_json else _print_lines(plain.stall(desk.stall))
+        print_json(documents.problems(())) if as_json else _print_lines(plain.stall(desk.stall))
         return
     chosen, performances = desk.plan_from(plan_file, day)
     found = desk.broken(chosen, performances)
     if as_json:
-        _print_json(documents.broken(chosen, found))
+        print_json(documents.broken(chosen, found))
     else:
         _print_lines(plain.broken(chosen, found))
     sys.exit(1 if found else 0)
@@ -148,14 +148,14 @@ def next_(
     asked = desk.asked(day, now)
     sentence = desk.sentence(desk.plan(asked.day, _LIMIT), asked.now, language, seed)
     if as_json:
-        _print_json(documents.sentence(asked.day, sentence))
+        print_json(documents.sentence(asked.day, sentence))
     else:
         _print_lines([sentence.text])
     sys.stdout.flush()
     if wav is not None:
         desk.write_wav(sentence, wav)
     elif not silent:
-        desk.speak(sentence, _complain)
+        desk.speak(sentence, complain)
 
 
 @app.command()
@@ -195,7 +195,7 @@ def phrases(
         document = shown.audit(loaded, desk.situation)
     else:
         document = shown.sentences(loaded, desk.situation(situation, at, now), limit)
-    _print_json(document) if as_json else _print_lines(shown.lines(document))
+    print_json(document) if as_json else _print_lines(shown.lines(document))
 
 
 @app.command()
@@ -213,7 +213,7 @@ def rehearse(config: Path | None, day: str, seed: int, as_json: bool) -> None:
     desk = _desk(config)
     rehearsed, seconds = desk.rehearse(desk.plan(desk.day(day), _LIMIT), seed)
     document = documents.rehearsal(rehearsed, seconds)
-    _print_json(document) if as_json else _print_lines(plain.rehearsal(document))
+    print_json(document) if as_json else _print_lines(plain.rehearsal(document))
     sys.exit(0 if rehearsed.good else 1)
 
 
@@ -253,7 +253,7 @@ def schema() -> None:
     """
     from showtime.settings import json_schema
 
-    _print_json(json_schema(), indent=2)
+    print_json(json_schema(), indent=2)
 
 
 @app.command()
@@ -280,43 +280,16 @@ def _say(line: str) -> None:
     print(line, flush=True)
 
 
-def _complain(line: str) -> None:
+def complain(line: str) -> None:
+    """A line for the person at the keyboard, beside what was asked for."""
     print(line, file=sys.stderr)
 
 
-def _print_json(document: dict[str, Any], indent: int | None = None) -> None:
+def print_json(document: dict[str, Any], indent: int | None = None) -> None:
+    """The one document that --json prints."""
     print(json.dumps(document, ensure_ascii=False, indent=indent))
 
 
 def _print_lines(lines: Iterable[str]) -> None:
     for line in lines:
         print(line)
-
-
-def _no_plan(error: NoPlanError) -> None:
-    from showtime.faces import documents, plain
-
-    if "--json" in sys.argv:
-        _print_json(documents.clash(error.day, error.clash))
-    for line in plain.clash(error.day, error.clash):
-        _complain(line)
-
-
-def main(command: Callable[[], object] = app) -> None:
-    """Run the command line; whatever is wrong is a line on stderr, never a traceback."""
-    from showtime.fair import ShowtimeError
-
-    try:
-        command()
-    except ShowtimeError as error:
-        from showtime.live import NoPlanError
-
-        if isinstance(error, NoPlanError):
-            _no_plan(error)
-            sys.exit(1)
-        _complain(str(error))
-        sys.exit(2)
-
-
-if __name__ == "__main__":
-    main()

@@ -20,7 +20,7 @@ def showtime(tmp_path_factory):
 
     def run(*words, folder=None):
         return subprocess.run(
-            [sys.executable, "-m", "showtime.cli", *map(str, words)],
+            [sys.executable, "-m", "showtime", *map(str, words)],
             cwd=folder or home,
             env={
                 "PATH": os.environ["PATH"],
@@ -246,7 +246,7 @@ def test_wrong_input_is_a_line_and_exit_2(showtime, words):
 
 
 def test_a_reader_that_goes_away_is_no_fault(showtime):
-    command = f"{sys.executable} -m showtime.cli phrases --times | head -1"
+    command = f"{sys.executable} -m showtime phrases --times | head -1"
     env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     result = subprocess.run(
         ["bash", "-c", command], env=env, capture_output=True, text=True, timeout=60, check=False
@@ -263,7 +263,7 @@ def test_the_shell_completes_commands(showtime, shell):
 
 
 def test_plain_lines_where_the_output_is_no_terminal(showtime, tmp_path):
-    command = [sys.executable, "-m", "showtime.cli", "run", "--as-if", "2027-02-13T10:28"]
+    command = [sys.executable, "-m", "showtime", "run", "--as-if", "2027-02-13T10:28"]
     day = subprocess.Popen(
         command,
         stdin=subprocess.DEVNULL,

@@ -15,6 +15,7 @@ from showtime.live.state import DayState, Stage
 if TYPE_CHECKING:
     from showtime.live.clock import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
+    from showtime.live.faults import tell
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
     from showtime.live.opening import open_house
@@ -29,6 +30,7 @@ _ROOMS_OWN = {
     "Journal": "journal",
     "JournalError": "journal",
     "open_house": "opening",
+    "tell": "faults",
     "Rehearsed": "rehearsal",
     "RunningDay": "running",
     "World": "running",
@@ -50,6 +52,7 @@ __all__ = [
     "answer",
     "fold",
     "open_house",
+    "tell",
 ]
 
 

@@ -14,6 +14,7 @@ from showtime.live.alarms import SchedulerAlarms
 from showtime.live.clock import Clock, ShiftedClock, WallClock
 from showtime.live.desk import Desk
 from showtime.live.events import DayBegan, Event
+from showtime.live.faults import watch
 from showtime.live.house import House
 from showtime.live.journal import Journal, JournalError
 from showtime.live.planned import replanner
@@ -81,6 +82,7 @@ def open_house(
     record = open_record(path, desk.stall, plan)
     clock = open_clock(asked.now if asked.pretended else None, record.last_at)
     house = House(clock)
+    watch(house.note)
     world = World(
         journal=record.journal,
         clock=clock,

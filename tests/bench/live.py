@@ -143,7 +143,7 @@ def _folding(desk: Desk, plan: object) -> Iterator[Row]:
 
 
 def _cold_starts() -> Iterator[Row]:
-    words = ["-m", "showtime.cli", "next", "--now", "2027-02-13T14:12", "--silent"]
+    words = ["-m", "showtime", "next", "--now", "2027-02-13T14:12", "--silent"]
     taken = seconds(lambda: _process(*words), 9)
     bare = seconds(lambda: _process("-c", "pass"), 9)
     yield Row(
@@ -169,7 +169,7 @@ def _idle(watched: float = 20.0) -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as folder:
         screen = pexpect.spawn(
             sys.executable,
-            ["-m", "showtime.cli", "run", "--as-if", "2027-02-13T10:28"],
+            ["-m", "showtime", "run", "--as-if", "2027-02-13T10:28"],
             env={**os.environ, "SHOWTIME_SOUND_CARD": "null", "XDG_DATA_HOME": folder},
             dimensions=(24, 80),
             timeout=30,

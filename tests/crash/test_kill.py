@@ -24,7 +24,7 @@ CHUNKS = 5
 def killed_day(journal, env, luck):
     """Run the live day, press space over and over, kill it; the lines that it had printed."""
     keyboard, terminal = pty.openpty()
-    command = [sys.executable, "-m", "showtime.cli", "run", "--as-if", "2027-02-13T10:20"]
+    command = [sys.executable, "-m", "showtime", "run", "--as-if", "2027-02-13T10:20"]
     day = subprocess.Popen(
         [*command, "--journal", str(journal), "--silent"],
         stdin=terminal,

@@ -29,7 +29,7 @@ def live(tmp_path):
             "XDG_CACHE_HOME": str(tmp_path / "cache"),
             "TERM": "xterm-256color",
         }
-        arguments = ["-m", "showtime.cli", "run", "--as-if", "2027-02-13T10:28"]
+        arguments = ["-m", "showtime", "run", "--as-if", "2027-02-13T10:28"]
         child = pexpect.spawn(
             sys.executable,
             [*arguments, "--journal", str(tmp_path / "day.journal"), *more],
