@@ -18,6 +18,9 @@ from showtime.planning.task import Task
 # Above this, sums of squares are not whole numbers that a solver can tell apart.
 LONGEST_IN_UNITS = 20_000
 
+# As many arcs as a relaxation looks at gladly.
+MANY = 15_000
+
 
 @dataclass(frozen=True)
 class Flow:
@@ -64,12 +67,18 @@ class Flow:
         return through
 
     def seldom(self, passed: Floats) -> Truths:
-        """Arcs far longer than those of a known plan are on average, save its own."""
+        """Arcs far longer than those of a known plan are on average; of very many, most.
+
+        Never its own, nor the shortest from each mark.
+        """
         length = self.along[self.target] - self.along[self.source]
         usual = (self.along[-1] - self.along[0]) / passed.sum()
         nearest = np.full(self.marks, self.along[-1])
         np.minimum.at(nearest, self.source, length)
-        return np.asarray((length > 2 * usual) & (length > nearest[self.source]) & (passed == 0))
+        some = length <= 2 * usual
+        thin = int(some.sum()) // MANY + 1
+        some &= (self.source + self.target) % thin == 0
+        return np.asarray(~some & (length > nearest[self.source]) & (passed == 0))
 
     def path(self, chosen: Ints) -> Floats:
         """The arcs of a plan: 1 where it passes."""

@@ -64,6 +64,8 @@ def solve(
     if seconds <= 0:
         return Outcome(None)
     model = _model(programme, programme.whole)
+    model.setOptionValue("primal_feasibility_tolerance", FEASIBLE)
+    model.setOptionValue("mip_feasibility_tolerance", FEASIBLE)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", gap)
     if start is not None:
@@ -92,14 +94,17 @@ class Relaxation:
         """The cheapest within `seconds`, with the prices of the rows in the order they came."""
         if seconds <= 0:
             return Outcome(None)
-        return _run(self._model, seconds)
+        outcome = _run(self._model, seconds)
+        if not (outcome.proven or outcome.impossible):
+            # From where it stood it may have lost its way: once more, from the beginning.
+            self._model.clearSolver()
+            outcome = _run(self._model, seconds)
+        return outcome
 
 
 def _model(programme: Programme, whole: Ints) -> Any:
     model = _silent()()
     model.setOptionValue("threads", 1)
-    model.setOptionValue("primal_feasibility_tolerance", FEASIBLE)
-    model.setOptionValue("mip_feasibility_tolerance", FEASIBLE)
     rows = programme.rows
     model.passModel(
         len(programme.cost),

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from showtime.fair import QuietInterval
-from showtime.planning.gauges import HAIR, Floats, Gauge, Ints, Playings, Truths
+from showtime.planning.gauges import HAIR, Floats, Gauge, Ints, LeakGauge, Playings, Truths
 from showtime.planning.moments import since_opening
 from showtime.planning.rows import PackedRows, Rows
+from showtime.planning.sharper import leading, rounded
 from showtime.planning.task import Task
 
 
@@ -144,26 +145,14 @@ def _budget(task: Task, gauge: Gauge, certain: Ints, always: Rows, often: Rows) 
     scale[scale == 0] = 1.0
     rows = always if len(moments) == 1 else often
     rows.add_matrix(added / scale[:, None], allowed / scale)
-    if (added < 0).any():
+    if not added.size or (added < 0).any():
         return np.zeros(len(task.choices), dtype=np.bool_)
-    _rounded(task, added, allowed, rows)
+    if isinstance(gauge, LeakGauge):
+        leading(task, gauge, lambda moments: _room(task, gauge, moments), rows)
+    else:
+        rounded(task, added, allowed, rows)
     left = allowed - added[:, certain].sum(axis=1)
     return np.asarray((added > left[:, None]).any(axis=0))
-
-
-def _rounded(task: Task, added: Floats, allowed: Floats, rows: Rows) -> None:
-    """The same rows in units of what a piece spends in full, fractions dropped on both sides.
-
-    Whole performances cannot share a unit, so no plan is lost (Gomory's rounding), and parts of
-    performances gain nothing from it.
-    """
-    for number in range(len(task.pieces)):
-        unit = added[:, task.choices.piece == number].max(axis=1, initial=0.0)
-        spent = unit > 0
-        units = np.floor(added[spent] / unit[spent, None])
-        most = np.floor(allowed[spent] / unit[spent])
-        sharper = (units.sum(axis=1) > most) & (allowed[spent] / unit[spent] - most > HAIR * 10)
-        rows.add_matrix(units[sharper], most[sharper])
 
 
 def cuts(task: Task, chosen: Ints) -> Rows:

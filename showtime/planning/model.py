@@ -57,6 +57,9 @@ class Model:
         self._used |= passed
         return often.only(passed)
 
+    def use_all_rows(self) -> None:
+        self._used[:] = True
+
     def breaks_a_rule(self, chosen: Ints) -> bool:
         """Whether a rule is really broken; if so, by now there are rows against that."""
         against = cuts(self.task, chosen)

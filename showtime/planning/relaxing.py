@@ -13,6 +13,9 @@ from showtime.planning.model import TOLERATED, Model
 from showtime.planning.programme import Goal
 from showtime.planning.rows import PackedRows
 
+# So many waits at most are let in at a time.
+MOST_AT_ONCE = 4000
+
 
 def relaxed(
     model: Model, goal: Goal, known: Ints | None, remaining: Callable[[], float]
@@ -30,14 +33,19 @@ def relaxed(
         kept = np.flatnonzero(model.alive & ~dormant)
         found = _prices(model, goal, kept, remaining)
         if isinstance(found, Outcome):
-            nothing = np.full(len(columns), np.inf)
-            return Bounds(np.inf, nothing) if found.impossible else None
+            if remaining() <= 0:
+                return None
+            # Should HiGHS fail at the relaxation, nothing is known of any plan's cost.
+            least = np.inf if found.impossible else -np.inf
+            return Bounds(least, np.full(len(columns), least))
         rows, prices, reached = found
         low = bounds(cost, columns.upper, model.alive, rows, prices, flow)
         missing = dormant & model.alive & (low.through < reached - TOLERATED * abs(reached))
         if not missing.any():
             return low
-        dormant &= ~missing
+        wanted = np.flatnonzero(missing)
+        wanted = wanted[np.argsort(low.through[wanted], kind="stable")][:MOST_AT_ONCE]
+        dormant[wanted] = False
 
 
 def _prices(

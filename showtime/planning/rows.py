@@ -8,6 +8,9 @@ import numpy as np
 
 from showtime.planning.gauges import Floats, Ints, Truths
 
+# In units of a row's limit; what passes for this reason is caught when a plan is checked.
+NOTHING = 1e-6
+
 
 @dataclass
 class Rows:
@@ -38,8 +41,12 @@ class Rows:
         self.upper.append(np.array([upper]))
 
     def add_matrix(self, matrix: Floats, upper: Floats) -> None:
-        """A row for each row of a full matrix over the first columns, none above `upper`."""
-        row, column = np.nonzero(matrix)
+        """A row for each row of a full matrix over the first columns, none above `upper`.
+
+        Rows are in units of about their limit. Factors that add almost nothing to it spoil the
+        solver's arithmetic and are dropped, which can only let too much through.
+        """
+        row, column = np.nonzero((matrix > NOTHING) | (matrix < 0))
         self.lengths.append(np.bincount(row, minlength=len(matrix)))
         self.columns.append(column)
         self.factors.append(matrix[row, column])

@@ -20,6 +20,10 @@ from showtime.planning.model import Model, slack
 from showtime.planning.programme import Goal
 from showtime.planning.relaxing import relaxed
 
+# The part of the time left for a try with only those rows that a relaxation ran against. What it
+# has found by then may break others; a longer try gets all rows, so that what it finds counts.
+PATIENCE = 0.25
+
 Remaining = Callable[[], float]
 Settled = tuple[Ints | None, bool]
 
@@ -64,23 +68,29 @@ def _best(
 ) -> Settled:
     """The best choices, `known` itself if there are none better, and whether that is proven."""
     reached = np.inf if known is None else model.cost(goal, known)
-    beyond = max(goal.step, 0.02 * abs(low.low))
+    beyond = max(goal.step, 0.02 * abs(low.low)) if np.isfinite(low.low) else np.inf
+    patience = PATIENCE * remaining()
     while True:
         better = _better(goal, reached)
         if low.low > better:
             return known, True
-        within = min(low.low + beyond, better)
-        outcome = _solved(model, goal, low.through <= within, known, remaining())
+        within = better if np.isinf(beyond) else min(low.low + beyond, better)
+        seconds = min(patience, remaining())
+        outcome = _solved(model, goal, low.through <= within, known, seconds)
         if outcome.values is not None:
             chosen = np.flatnonzero(outcome.values[: len(model.task.choices)] > 0.5)
             if model.breaks_a_rule(chosen):
-                if remaining() > 0 or known is None:
+                if outcome.proven or known is None:
                     continue
                 chosen = model.repaired(chosen, known)
             if model.cost(goal, chosen) < reached:
                 known, reached = chosen, model.cost(goal, chosen)
         if not (outcome.proven or outcome.impossible):
-            return known, False
+            if remaining() <= 0:
+                return known, False
+            patience = np.inf
+            model.use_all_rows()
+            continue
         if within >= _better(goal, reached):
             return known, True
         beyond = 4 * beyond if outcome.impossible else np.inf
