@@ -116,7 +116,7 @@ class WindowGauge:
             moments.append(playings.ends - self.width)
             if self.rates.at_start.any():
                 moments.append(playings.starts - self.width + 1)
-        if not self.rates.plain or self.rates.rest:
+        if not self.rates.plain or self.rates.rest or self.budget.initial:
             moments += [playings.ends, playings.starts - self.width, np.zeros(1, np.int64)]
         return np.unique(np.concatenate(moments))
 
@@ -153,10 +153,10 @@ class LeakGauge:
     closes: int
 
     def peaks(self, playings: Playings) -> Ints:
-        moments = [playings.ends]
+        moments = [playings.ends, np.array([0, self.closes])]
         rising = self.rates.rest * self.time_constant > self.budget.initial
         if self.rates.at_start.any() or not self.rates.plain or rising:
-            moments += [playings.starts, np.array([0, self.closes])]
+            moments.append(playings.starts)
         return np.unique(np.concatenate(moments))
 
     def bends(self, playings: Playings) -> Ints:
