@@ -12,7 +12,10 @@ if TYPE_CHECKING:
     from rich.console import Console, RenderableType
     from rich.text import Text
 
-KEYS = "space ask   l 5 min late   s skip   h hold   r go on   q end the day"
+KEYS = (
+    "space ask   h hold   r go on   l 5 min late   s skip",
+    "p play now   c quiet for 10 min   u undo   q end the day",
+)
 
 _LABEL = "bold"
 _SOON = timedelta(minutes=3)
@@ -52,7 +55,7 @@ def bill(state: DayState, now: datetime, note: str, height: int = 24) -> Rendera
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", style=_LABEL, width=9)
     table.add_column(ratio=1, overflow="ellipsis", no_wrap=True)
-    for label, line in _rows(state, now, rows=max(2, height - 14)):
+    for label, line in _rows(state, now, rows=max(2, height - 15)):
         table.add_row(label, line)
     answer = state.last_answer
     spoken = Text(answer.text if answer else "", style="italic", justify="center")
@@ -69,7 +72,7 @@ def bill(state: DayState, now: datetime, note: str, height: int = 24) -> Rendera
         Text(asked, style="dim", justify="center"),
         Text(note, style="bold", justify="center"),
         Rule(characters="-"),
-        Text(KEYS, justify="center", no_wrap=True, overflow="ellipsis"),
+        *(Text(keys, justify="center", no_wrap=True, overflow="ellipsis") for keys in KEYS),
     )
 
 

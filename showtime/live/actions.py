@@ -1,18 +1,31 @@
 """What the keeper does to the day: each decides on events, or refuses with the reason.
 
-Deciding is pure; the running day records what was decided and lets it happen.
+Deciding is pure, so any action can be tried without taking it. The running day records what was
+decided and lets it happen.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from showtime.fair import Performance
+from showtime.fair import Performance, Piece
 from showtime.live import events as happened
-from showtime.live.mend import breaks, mended, moved_to, performances, performed, slots
+from showtime.live.fold import fold
+from showtime.live.mend import (
+    breaks,
+    mended,
+    moved_to,
+    performances,
+    performed,
+    slots,
+    standing_in_the_way,
+)
 from showtime.live.state import DayState, Stage
+
+UNDO_WITHIN = timedelta(minutes=1)
+"""An action can be taken back for so long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,41 +43,45 @@ class Refusal:
     said: str
 
 
-def hold(state: DayState, now: datetime) -> Decision | Refusal:
+def hold(state: DayState, now: datetime, why: str = "") -> Decision | Refusal:
     """Everything stops at once and stays stopped."""
     if state.stage is Stage.HELD:
-        return Refusal("Already held; r lets it go on.")
+        return Refusal("Already held; release lets it go on.")
     if state.stage not in (Stage.WAITING, Stage.PLAYING):
         return Refusal("There is nothing to hold: the day is not running.")
-    return Decision((happened.Held(at=now, why="held by the keeper"),), "Held. r lets it go on.")
+    held = happened.Held(at=now, why=why or "held by the keeper")
+    return Decision((held,), "Held. Release lets it go on.")
 
 
 def release(state: DayState, now: datetime) -> Decision | Refusal:
     """The figure goes on; what came due in the meantime is missed, unless it is only just due."""
     if state.stage is not Stage.HELD:
         return Refusal("Nothing is held.")
-    missed = [
-        slot for slot in state.upcoming if slot.starts < now and not _startable(state, slot, now)
-    ]
+    late = [slot for slot in state.upcoming if slot.starts < now]
+    missed = [slot for slot in late if not _startable(state, slot, now)]
     events = [happened.Missed(at=now, slot=slot, why=state.hold) for slot in missed]
     said = "Going on."
     if missed:
-        times = ", ".join(f"{state.day.local(slot.starts):%H:%M}" for slot in missed)
-        said += f" Missed while held: {times}."
+        said += f" Missed while held: {', '.join(_clock(state, s.starts) for s in missed)}."
     return Decision((happened.Released(at=now), *events), said)
 
 
-def _startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
-    """True when a start that is due may still come now: a promise kept, and no rule broken.
-
-    The start grid is for planning; a start a few seconds off it harms nobody.
-    """
-    if slot.starts + state.keep_within < now:
-        return False
-    played = performed(state)
-    late = Performance(now, state.day.piece(slot.piece))
-    new = breaks(state.day, [*played, late]) - breaks(state.day, played)
-    return all(rule == "grid" for rule, _ in new)
+def play(state: DayState, now: datetime, piece: Piece | None = None) -> Decision | Refusal:
+    """A performance now, if every rule but the start grid allows it."""
+    if state.stage is not Stage.WAITING:
+        return Refusal(f"Not while {state.stage}.")
+    coming = performances(state.day, state.upcoming)
+    wanted = Performance(now, piece or _next_piece(state))
+    must = [*performed(state), *_first(state, coming)]
+    way = [b for b in standing_in_the_way(state.to_plan, must, wanted) if b.rule != "grid"]
+    if way:
+        earliest = moved_to(state.to_plan, must, wanted, now)
+        later = f" Allowed at {_clock(state, earliest.starts)}." if earliest else ""
+        return Refusal(f"{wanted.piece.name} not now: {way[0].why}.{later}")
+    slot = happened.Slot(now, wanted.piece.name)
+    rest = mended(state.to_plan, [*performed(state), wanted], _first(state, coming), coming)
+    return _decided(state, now, f"play {slot.piece}", [happened.Added(at=now, slot=slot)],
+                    [wanted, *rest], "played now by the keeper")  # fmt: skip
 
 
 def delay(state: DayState, now: datetime, minutes: int) -> Decision | Refusal:
@@ -72,32 +89,103 @@ def delay(state: DayState, now: datetime, minutes: int) -> Decision | Refusal:
     slot = state.next
     if slot is None:
         return Refusal("Nothing is to come that could be late.")
+    if minutes <= 0:
+        return Refusal("Late by how many minutes? Say 1 or more.")
     wanted = performances(state.day, [slot])[0]
     earliest = max(slot.starts, now) + timedelta(minutes=minutes)
     others = performances(state.day, (s for s in state.upcoming[1:] if s.starts >= earliest))
-    promised = [p for p in others if p.starts in state.promised()]
-    later = moved_to(state.day, [*performed(state), *promised], wanted, earliest)
-    first = [*([later] if later else []), *promised]
-    first.sort(key=lambda p: p.starts)
-    coming = mended(state.day, performed(state), first, others)
-    why = f"{minutes} min late"
+    promised = _first(state, others)
+    later = moved_to(state.to_plan, [*performed(state), *promised], wanted, earliest)
+    first = sorted([*([later] if later else []), *promised], key=lambda p: p.starts)
+    rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.Delayed(at=now, slot=slot, minutes=minutes, until=earliest)
-    was = f"{state.day.local(slot.starts):%H:%M} {slot.piece}"
-    becomes = (
-        f"{state.day.local(later.starts):%H:%M}" if later else "called off: no later start fits"
-    )
-    return Decision((begun, *rearranged(state, now, coming, why)), f"{was} becomes {becomes}.")
+    return _decided(state, now, f"late {minutes}", [begun], rest, f"{minutes} min late")
 
 
-def skip(state: DayState, now: datetime) -> Decision | Refusal:
-    """The next start is taken out."""
+def call_off(state: DayState, now: datetime, start: datetime | None = None) -> Decision | Refusal:
+    """The start at that time is taken out; the next one, when none is named."""
+    found = [slot for slot in state.upcoming if start in (None, slot.starts)]
+    if not found:
+        return Refusal(f"Nothing is to come{f' at {_clock(state, start)}' if start else ''}.")
+    gone = performances(state.day, found[:1])[0]
+    rest = performances(state.day, (slot for slot in state.upcoming if slot != found[0]))
+    begun = happened.CalledOff(at=now, slot=found[0], until=gone.ends)
+    words = f"off {_clock(state, gone.starts)}" if start else "skip"
+    return _decided(state, now, words, [begun], rest, "called off by the keeper")
+
+
+def add(
+    state: DayState, now: datetime, start: datetime, piece: Piece | None = None
+) -> Decision | Refusal:
+    """One more start, if the rules allow it beside what is promised; the rest gives way."""
+    if start <= now:
+        return Refusal(f"{_clock(state, start)} has passed.")
+    coming = performances(state.day, state.upcoming)
+    wanted = Performance(start, piece or _least_played(state))
+    must = [*performed(state), *_first(state, coming)]
+    way = standing_in_the_way(state.to_plan, must, wanted)
+    if way:
+        near = moved_to(state.to_plan, must, wanted, start)
+        later = f" The next time that is: {_clock(state, near.starts)}." if near else ""
+        return Refusal(f"{wanted.piece.name} at {_clock(state, start)} no: {way[0].why}.{later}")
+    first = sorted([wanted, *_first(state, coming)], key=lambda p: p.starts)
+    rest = mended(state.to_plan, performed(state), first, coming)
+    slot = happened.Slot(wanted.starts, wanted.piece.name)
+    begun = happened.Added(at=now, slot=slot)
+    return _decided(state, now, f"add {_clock(state, start)}", [begun], rest, "added")
+
+
+def quiet(
+    state: DayState, now: datetime, start: datetime, end: datetime, why: str
+) -> Decision | Refusal:
+    """Nothing sounds from `start` to `end`; a performance that is on is for the keeper to stop."""
+    if end <= max(start, now):
+        return Refusal("A quiet time must end after it starts, and after now.")
+    begun = happened.QuietAdded(at=now, start=start, end=end, why=why or "quiet was asked for")
+    words = f"quiet {_clock(state, start)} {_clock(state, end)}"
+    return _within_new_limits(state, now, words, begun, begun.why)
+
+
+def close(state: DayState, now: datetime, closes: datetime) -> Decision | Refusal:
+    """The day ends at `closes`, earlier than planned."""
+    if not now < closes < state.day.hours.end:
+        return Refusal(
+            f"Between now and {_clock(state, state.day.hours.end)}, when it closes anyway."
+        )
+    begun = happened.ClosedEarly(at=now, closes=closes)
+    return _within_new_limits(state, now, f"close {_clock(state, closes)}", begun, "closing early")
+
+
+def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Refusal:
+    """The next start plays this piece."""
     slot = state.next
     if slot is None:
-        return Refusal("Nothing is to come that could be skipped.")
-    coming = performances(state.day, state.upcoming[1:])
-    events = rearranged(state, now, coming, "left out by the keeper")
-    said = f"{state.day.local(slot.starts):%H:%M} {slot.piece} is left out."
-    return Decision((happened.Skipped(at=now, slot=slot), *events), said)
+        return Refusal("Nothing is to come.")
+    if slot.piece == piece.name:
+        return Refusal(f"{piece.name} is next already.")
+    others = performances(state.day, state.upcoming[1:])
+    wanted = Performance(slot.starts, piece)
+    must = [*performed(state), *_first(state, others)]
+    way = standing_in_the_way(state.to_plan, must, wanted)
+    if way:
+        return Refusal(f"{piece.name} at {_clock(state, slot.starts)} no: {way[0].why}.")
+    first = sorted([wanted, *_first(state, others)], key=lambda p: p.starts)
+    rest = mended(state.to_plan, performed(state), first, others)
+    begun = happened.PieceChosen(at=now, slot=slot, piece=piece.name)
+    return _decided(state, now, f"piece {piece.name}", [begun], rest, "another piece was picked")
+
+
+def undo(state: DayState, now: datetime) -> Decision | Refusal:
+    """The last action is taken back, if it is not longer ago than a minute."""
+    if state.undo is None or state.acted_at is None or now - state.acted_at > UNDO_WITHIN:
+        return Refusal("There is nothing from the last minute to take back.")
+    if any(played.started >= state.acted_at for played in state.played):
+        return Refusal("A performance has started since; hold stops it.")
+    begun: list[happened.Event] = [happened.Undone(at=now)]
+    after = fold(state, begun)
+    rest = performances(after.day, (slot for slot in after.upcoming if slot.starts >= now))
+    events = [*begun, *rearranged(after, now, rest, "taken back")]
+    return Decision(tuple(events), f"{state.action} is taken back. {difference(state, events)}")
 
 
 def rearranged(
@@ -113,3 +201,84 @@ def rearranged(
         if told > now - state.keep_within and told not in starts and told != state.tomorrow
     ]
     return (happened.Replanned(at=now, slots=slots(coming), why=why), *moved)
+
+
+def difference(state: DayState, events: Iterable[happened.Event]) -> str:
+    """What `events` change of what is to come, in the keeper's words."""
+    from showtime.planning import moves
+
+    after = fold(state, events)
+    before, later = (performances(s.day, s.upcoming) for s in (state, after))
+    changes = moves(before, later)
+    told = [
+        f"{_clock(state, move.planned)} {move.piece} "
+        + (f"becomes {_clock(state, move.to)}" if move.to else "is left out")
+        for move in changes
+    ]
+    moved = {(move.to, move.piece) for move in changes}
+    known = {(p.starts, p.piece.name) for p in before} | moved
+    told += [
+        f"{_clock(state, p.starts)} {p.piece.name} is new"
+        for p in later
+        if (p.starts, p.piece.name) not in known
+    ]
+    return f"{'; '.join(told)}." if told else "Nothing that is to come changes."
+
+
+def _decided(
+    state: DayState,
+    now: datetime,
+    words: str,
+    begun: Sequence[happened.Event],
+    coming: Sequence[Performance],
+    why: str,
+) -> Decision:
+    after = fold(state, begun)
+    events = (
+        happened.ActionTaken(at=now, words=words),
+        *begun,
+        *rearranged(after, now, sorted(coming, key=lambda p: p.starts), why),
+    )
+    return Decision(events, difference(state, events))
+
+
+def _within_new_limits(
+    state: DayState, now: datetime, words: str, begun: happened.Event, why: str
+) -> Decision:
+    """The rest of the day as far as it fits the limits that the event brings."""
+    after = fold(state, [begun])
+    coming = performances(state.day, state.upcoming)
+    rest = mended(after.to_plan, performed(state), _first(state, coming), coming)
+    return _decided(state, now, words, [begun], rest, why)
+
+
+def _first(state: DayState, coming: Iterable[Performance]) -> list[Performance]:
+    """Those that were promised or that the keeper added: they come before all others."""
+    wanted = {slot.starts for slot in state.wanted}
+    return [p for p in coming if p.starts in state.promised() or p.starts in wanted]
+
+
+def _next_piece(state: DayState) -> Piece:
+    return state.day.piece(state.next.piece) if state.next else _least_played(state)
+
+
+def _least_played(state: DayState) -> Piece:
+    names = [played.slot.piece for played in state.played] + [s.piece for s in state.upcoming]
+    return min(state.day.pieces, key=lambda piece: names.count(piece.name))
+
+
+def _startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
+    """True when a start that is due may still come now: a promise kept, and no rule broken.
+
+    The start grid is for planning; a start a few seconds off it harms nobody.
+    """
+    if slot.starts + state.keep_within < now:
+        return False
+    played = performed(state)
+    late = Performance(now, state.day.piece(slot.piece))
+    new = breaks(state.to_plan, [*played, late]) - breaks(state.to_plan, played)
+    return all(rule == "grid" for rule, _ in new)
+
+
+def _clock(state: DayState, moment: datetime) -> str:
+    return f"{state.day.local(moment):%H:%M}"

@@ -39,6 +39,7 @@ _READERS: dict[Any, Callable[[Any], Any]] = {
     Slot: _slot,
     Slot | None: lambda value: value and _slot(value),
     tuple[Slot, ...]: lambda value: tuple(_slot(item) for item in value),
+    tuple[datetime, ...]: lambda value: tuple(datetime.fromisoformat(item) for item in value),
     Kind: Kind,
 }
 

@@ -27,12 +27,16 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayBegan(Event):
-    """The plan was made; `tomorrow` is the first start of the next fair day, if there is one."""
+    """The plan was made; `tomorrow` is the first start of the next fair day, if there is one.
+
+    `promised` were told on the day before.
+    """
 
     stall: str
     date: date
     slots: tuple[Slot, ...]
     tomorrow: datetime | None = None
+    promised: tuple[datetime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,10 +135,61 @@ class Delayed(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Skipped(Event):
-    """The keeper took a start out."""
+class ActionTaken(Event):
+    """The keeper did something, in these words; what it changed follows."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalledOff(Event):
+    """The keeper took a start out; nothing else is planned over it either."""
 
     slot: Slot
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Added(Event):
+    """The keeper wants a start there; it is kept like a promise."""
+
+    slot: Slot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuietAdded(Event):
+    """The hall, or a neighbour, needs quiet from `start` to `end`."""
+
+    start: datetime
+    end: datetime
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosedEarly(Event):
+    """The day ends at `closes`."""
+
+    closes: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceChosen(Event):
+    """Another piece is played in this slot."""
+
+    slot: Slot
+    piece: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Undone(Event):
+    """The keeper took the last action back."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockTrusted(Event):
+    """The time can be told again: the keeper set it, or the machine learned it."""
+
+    by: str
 
 
 KINDS: tuple[type[Event], ...] = (
@@ -152,5 +207,12 @@ KINDS: tuple[type[Event], ...] = (
     Held,
     Released,
     Delayed,
-    Skipped,
+    ActionTaken,
+    CalledOff,
+    Added,
+    QuietAdded,
+    ClosedEarly,
+    PieceChosen,
+    Undone,
+    ClockTrusted,
 )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import signal
 import threading
-from collections.abc import Callable
 from datetime import datetime
 from types import FrameType
 from typing import Protocol
@@ -13,8 +12,16 @@ from showtime.live.clock import Clock
 from showtime.live.running import RunningDay
 from showtime.live.state import DayState
 
-LATE_BY = 5
-"""Minutes by which the key for "late" puts off the next start."""
+KEYS = {
+    "l": ("late", "5"),
+    "s": ("skip",),
+    "h": ("hold",),
+    "r": ("release",),
+    "p": ("play",),
+    "c": ("quiet", "10"),
+    "u": ("undo",),
+}
+"""What single keys stand for, in the words of the keeper's orders."""
 
 
 class Face(Protocol):
@@ -49,18 +56,12 @@ class House:
 
     def key(self, day: RunningDay, key: str) -> None:
         """Do what the key stands for; keys that stand for nothing do nothing."""
-        actions: dict[str, Callable[[], str]] = {
-            "l": lambda: day.delay(LATE_BY),
-            "s": day.skip,
-            "h": day.hold,
-            "r": day.release,
-        }
         if key == " ":
             day.asked("key")
         elif key in ("q", "\x03", "\x04"):
             self.end()
-        elif key in actions:
-            self.note(actions[key]())
+        elif key in KEYS:
+            self.note(day.tell(KEYS[key]))
 
     def live(self, day: RunningDay, face: Face) -> None:
         """Show the day until somebody ends it; SIGINT, SIGTERM and SIGHUP end it cleanly."""

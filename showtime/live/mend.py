@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from showtime.fair import Day, Performance
 from showtime.live.events import Slot
 from showtime.live.state import DayState
-from showtime.planning import broken
+from showtime.planning import Broken, broken
 
 _ON_TIME = timedelta(seconds=1)
 _FARTHEST = timedelta(hours=3)
@@ -42,9 +42,18 @@ def breaks(day: Day, coming: Sequence[Performance]) -> frozenset[tuple[str, date
     return frozenset((b.rule, b.at) for b in broken(day, coming) if b.rule != "fixed")
 
 
+def standing_in_the_way(
+    day: Day, beside: Sequence[Performance], wanted: Performance
+) -> list[Broken]:
+    """The rules that `wanted` breaks and that are not broken without it."""
+    already = breaks(day, beside)
+    found = broken(day, [*beside, wanted])
+    return [b for b in found if b.rule != "fixed" and (b.rule, b.at) not in already]
+
+
 def fits(day: Day, beside: Sequence[Performance], wanted: Performance) -> bool:
     """True when `wanted` breaks nothing that is not broken without it."""
-    return breaks(day, [*beside, wanted]) <= breaks(day, beside)
+    return not standing_in_the_way(day, beside, wanted)
 
 
 def moved_to(
@@ -68,9 +77,13 @@ def mended(
     first: Sequence[Performance],
     then: Sequence[Performance],
 ) -> tuple[Performance, ...]:
-    """As many as can stand together of `first` (promises, in their order) and then of `then`."""
+    """As many as can stand together of `first` (promises, in their order) and then of `then`.
+
+    Of those, the day's fixed ones come before the others.
+    """
     kept: list[Performance] = []
-    for wanted in (*first, *then):
+    fixed = {each.at for each in day.wishes.fixed}
+    for wanted in (*first, *sorted(then, key=lambda p: (p.starts not in fixed, p.starts))):
         taken = any(wanted.starts == there.starts for there in kept)
         if not taken and fits(day, [*played, *kept], wanted):
             kept.append(wanted)

@@ -100,9 +100,10 @@ def replanner(
         from showtime.planning import replan  # brings the solver
 
         coming = performances(state.day, state.upcoming)
-        promised = [p for p in coming if p.starts in state.promised()]
+        wanted = {slot.starts for slot in state.wanted}
+        promised = [p for p in coming if p.starts in state.promised() or p.starts in wanted]
         made = replan(
-            state.day,
+            state.to_plan,
             now=max(now, state.not_before or now),
             played=performed(state),
             promised=promised,

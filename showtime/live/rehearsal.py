@@ -39,7 +39,10 @@ class Crowd:
 
 @dataclass(frozen=True)
 class Rehearsed:
-    """What came of it. `broken` names each rule that the performances broke, and when."""
+    """What came of it. `broken` names each rule that the performances broke, and when.
+
+    The start grid is left out: it is for planning, and what the keeper plays at once is off it.
+    """
 
     state: DayState
     broken: tuple[tuple[str, datetime], ...]
@@ -113,7 +116,8 @@ def rehearse(
     clock.turn_to(hours.end + _LATE)
     state = fold(fresh, journal)
     running.end()
-    return Rehearsed(state, tuple(sorted(breaks(plan.day, performed(state)))))
+    broken = [each for each in breaks(state.day, performed(state)) if each[0] != "grid"]
+    return Rehearsed(state, tuple(sorted(broken)))
 
 
 def _visitors(
@@ -151,4 +155,4 @@ def _keeper(
 
 
 def _late(running: RunningDay, minutes: int) -> None:
-    running.delay(minutes)
+    running.tell(["late", str(minutes)])

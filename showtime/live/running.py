@@ -9,19 +9,20 @@ from __future__ import annotations
 
 import random
 import threading
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import partial
 
 from showtime.fair import Performance
-from showtime.live import actions
 from showtime.live import events as happened
+from showtime.live.actions import Decision, Refusal, rearranged
 from showtime.live.answer import Manner, answer, manner, may_call
 from showtime.live.clock import Alarms, Clock
 from showtime.live.fold import fold
 from showtime.live.journal import Journal, JournalError
 from showtime.live.mend import breaks, performances, performed, slots
+from showtime.live.orders import outcome
 from showtime.live.ports import Beside, Figure, Speech, at_once
 from showtime.live.ready import ReadyWords
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
@@ -113,42 +114,30 @@ class RunningDay:
                 return last
             return self._answer(trigger, situation, manner(self.state, situation.now))
 
-    def hold(self) -> str:
-        """Stop everything at once."""
-        with self._lock:
-            self._world.figure.stop()
-            return self._decided(actions.hold(self.state, self._world.clock.now()))
+    def tell(self, words: Sequence[str]) -> str:
+        """Do what the keeper says, and tell what it changed. QuestionError: it means nothing."""
+        if words and words[0].lower() == "hold":
+            self._world.figure.stop()  # before all else
+        while True:
+            state, now = self.state, self._world.clock.now()
+            decided = outcome(state, now, words)
+            with self._lock:
+                if self.state is state or isinstance(decided, Refusal):
+                    return self._decided(decided)
 
-    def release(self) -> str:
-        """Let the figure go on; a start that is only just due comes at once."""
-        with self._lock:
-            now = self._world.clock.now()
-            said = self._decided(actions.release(self.state, now))
+    def would(self, words: Sequence[str]) -> str:
+        """What `tell` would answer now; nothing happens."""
+        return outcome(self.state, self._world.clock.now(), words).said
+
+    def _decided(self, decided: Decision | Refusal) -> str:
+        if isinstance(decided, Decision):
+            self._record(*decided.events)
             coming = self.state.next
-            if coming is not None and coming.starts <= now:
+            if coming is not None and coming.starts <= self._world.clock.now():
                 self._start_due(coming)
-            self._replan_beside()
-        return said
-
-    def delay(self, minutes: int) -> str:
-        """The next start will be late by `minutes`."""
-        with self._lock:
-            said = self._decided(actions.delay(self.state, self._world.clock.now(), minutes))
-            self._replan_beside()
-        return said
-
-    def skip(self) -> str:
-        """Leave the next start out."""
-        with self._lock:
-            said = self._decided(actions.skip(self.state, self._world.clock.now()))
-            self._replan_beside()
-        return said
-
-    def _decided(self, outcome: actions.Decision | actions.Refusal) -> str:
-        if isinstance(outcome, actions.Decision):
-            self._record(*outcome.events)
             self._own_up()
-        return outcome.said
+            self._replan_beside()
+        return decided.said
 
     def _own_up(self) -> None:
         """Say of its own accord, once and as soon as it may, that a told time has changed."""
@@ -267,14 +256,14 @@ class RunningDay:
     def _replan(self, asked_of: DayState) -> None:
         coming = self._world.replanner(asked_of, self._world.clock.now())
         with self._lock:
-            now, day = self._world.clock.now(), self.state.day
+            now, day = self._world.clock.now(), self.state.to_plan
             if coming is None or self.state.upcoming != asked_of.upcoming:
                 return
             promises_kept = {p.starts for p in coming}.issuperset(self._promised_and_coming())
             played = performed(self.state)
             sound = breaks(day, [*played, *coming]) <= breaks(day, played)
             if promises_kept and sound and slots(coming) != self.state.upcoming:
-                self._record(*actions.rearranged(self.state, now, coming, "planned anew"))
+                self._record(*rearranged(self.state, now, coming, "planned anew"))
                 self._own_up()
 
     def _promised_and_coming(self) -> set[datetime]:

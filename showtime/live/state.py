@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from showtime.fair import Day
+from showtime.fair import Day, QuietInterval, Span
 from showtime.live.events import (
     Answered,
     DayBegan,
@@ -101,6 +101,8 @@ class DayState:
     """The state that faces show and answers are given from. Made by `fold`, nothing else.
 
     `not_before`: no start is planned before this, since the keeper said to be late until then.
+    `wanted` are starts that the keeper added, `barred` the times of those called off: nothing is
+    planned over them. `undo` is the state before the last action, which was taken at `acted_at`.
     """
 
     day: Day
@@ -112,12 +114,23 @@ class DayState:
     promises: tuple[Promise, ...] = ()
     tomorrow: datetime | None = None
     not_before: datetime | None = None
+    wanted: tuple[Slot, ...] = ()
+    barred: tuple[Span, ...] = ()
     hold: str = ""
     doubt: str = ""
     asked: int = 0
     said: tuple[str, ...] = ()
     last_answer: Answered | None = None
     last_at: datetime | None = None
+    undo: DayState | None = None
+    acted_at: datetime | None = None
+    action: str = ""
+
+    @property
+    def to_plan(self) -> Day:
+        """The day as planning has to see it: what was called off is a time to keep clear of."""
+        clear = tuple(QuietInterval("called off by the keeper", span) for span in self.barred)
+        return replace(self.day, quiet=(*self.day.quiet, *clear)) if clear else self.day
 
     @property
     def playing(self) -> Slot | None:

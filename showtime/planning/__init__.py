@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from showtime.planning.clash import Clash, ClashingRule
 from showtime.planning.headroom import Headroom, headroom
+from showtime.planning.moves import Move, moves
 from showtime.planning.verifier import Broken, broken
 from showtime.planning.why import Reason, WhyNot, why_not
 
@@ -27,11 +28,13 @@ __all__ = [
     "Clash",
     "ClashingRule",
     "Headroom",
+    "Move",
     "Reason",
     "WhyNot",
     "broken",
     "fit",
     "headroom",
+    "moves",
     "plan",
     "replan",
     "why_not",

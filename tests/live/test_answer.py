@@ -60,7 +60,7 @@ def test_past_midnight_what_comes_later_that_day_is_not_called_tomorrow(open_sta
 def test_while_held_no_time_is_told(open_stage):
     stage = open_stage()
     stage.turn("10:05")
-    stage.running.hold()
+    stage.running.tell(["hold"])
     situation = asked(stage, "10:06")
     assert (situation.kind, situation.at) == (Kind.LATE, None)
 
@@ -76,7 +76,7 @@ def test_a_promise_that_was_moved_is_apologised_for_until_its_time_has_passed(op
     stage = open_stage()
     stage.turn("10:12")
     stage.running.asked("key")
-    stage.running.delay(10)
+    stage.running.tell(["late", "10"])
     assert asked(stage, "10:20").kind is Kind.CHANGED
     assert asked(stage, "10:20").at == stage.at("10:40")
     assert asked(stage, "10:31").kind is Kind.NEXT

@@ -20,7 +20,11 @@ slots = st.builds(happened.Slot, starts=moments, piece=st.sampled_from(["Bells",
 @st.composite
 def any_event(draw):
     kind = draw(st.sampled_from(happened.KINDS))
-    values = {"at": moments, "slot": slots, "told": moments, "slots": st.lists(slots).map(tuple)}
+    values = {
+        **dict.fromkeys(("at", "told", "closes", "start", "end", "until"), moments),
+        "slot": slots,
+        "slots": st.lists(slots).map(tuple),
+    }
     known = {name: how for name, how in values.items() if name in fields(kind)}
     return draw(st.builds(kind, **known))
 
@@ -62,6 +66,7 @@ def test_the_stage_moves_by_the_table_and_by_nothing_else(short_day):
         happened.Released: happened.Released(at=NOON),
         happened.Missed: happened.Missed(at=NOON, slot=slot, why=""),
         happened.Asked: happened.Asked(at=NOON, trigger="key"),
+        happened.Undone: happened.Undone(at=NOON),
     }
     for stage in Stage:
         for kind, event in samples.items():

@@ -116,7 +116,7 @@ def test_nobody_is_called_in_a_quiet_interval_or_while_held(open_stage):
     calls = [f"{event.at:%H:%M}" for event in events(stage, happened.Answered)]
     assert calls == ["10:25", "10:55", "11:25"]
     stage.turn("11:50")
-    stage.running.hold()
+    stage.running.tell(["hold"])
     stage.turn("11:59")
     assert len(events(stage, happened.Answered)) == 3
 
@@ -135,7 +135,7 @@ def test_a_late_start_moves_is_told_at_once_and_breaks_no_rule(open_stage):
     stage.turn("10:10")
     stage.running.asked("key")
     stage.turn("10:12")
-    said = stage.running.delay(10)
+    said = stage.running.tell(["late", "10"])
     assert said == "10:30 Bells becomes 10:40."
     apology = events(stage, happened.Answered)[-1]
     assert (apology.kind, apology.trigger) == (Kind.CHANGED, "of itself")
@@ -150,7 +150,7 @@ def test_a_late_start_does_not_move_a_promise_after_it(open_stage):
     stage.turn("10:31")
     stage.running.asked("key")  # while Bells play: promises 11:00
     stage.turn("10:40")
-    stage.running.delay(35)
+    stage.running.tell(["late", "35"])
     assert stage.state.next.starts >= stage.at("11:25")
     assert outcomes(stage)["11:00"] is Outcome.CHANGED
     stage.turn("13:00")
@@ -162,10 +162,10 @@ def test_what_was_promised_in_the_meantime_moves_too(open_stage):
     stage.turn("10:31")
     stage.running.asked("key")  # while Bells play: promises 11:00
     stage.turn("10:36")
-    stage.running.skip()  # the keeper thinks better of it, and 11:30 is next
+    stage.running.tell(["skip"])  # the keeper thinks better of it, and 11:30 is next
     stage.turn("10:40")
     stage.running.asked("key")
-    stage.running.delay(35)
+    stage.running.tell(["late", "35"])
     assert stage.state.next.starts >= stage.at("12:05")
     assert outcomes(stage)["11:30"] is Outcome.CHANGED
 
@@ -173,7 +173,7 @@ def test_what_was_promised_in_the_meantime_moves_too(open_stage):
 def test_a_hold_stops_the_figure_at_once(open_stage):
     stage = open_stage()
     stage.turn("10:32")
-    stage.running.hold()
+    stage.running.tell(["hold"])
     assert stage.figure.told[-1] == "stop"
     assert stage.state.played[-1].interrupted
     assert stage.state.stage is Stage.HELD
@@ -182,7 +182,7 @@ def test_a_hold_stops_the_figure_at_once(open_stage):
 def test_nothing_moves_while_held(open_stage):
     stage = open_stage()
     stage.turn("10:20")
-    stage.running.hold()
+    stage.running.tell(["hold"])
     stage.turn("12:20")
     assert not events(stage, happened.Started)
 
@@ -190,9 +190,9 @@ def test_nothing_moves_while_held(open_stage):
 def test_a_start_that_is_just_due_comes_when_released(open_stage):
     stage = open_stage()
     stage.turn("10:29")
-    stage.running.hold()
+    stage.running.tell(["hold"])
     stage.turn("10:30:20")
-    stage.running.release()
+    stage.running.tell(["release"])
     assert [f"{event.at:%H:%M:%S}" for event in events(stage, happened.Started)] == ["10:30:20"]
 
 
@@ -200,9 +200,9 @@ def test_what_was_held_too_long_is_missed_not_fired_in_a_burst(open_stage):
     stage = open_stage()
     stage.turn("10:20")
     stage.running.asked("key")
-    stage.running.hold()
+    stage.running.tell(["hold"])
     stage.turn("11:31:30")
-    said = stage.running.release()
+    said = stage.running.tell(["release"])
     assert said == "Going on. Missed while held: 10:30, 11:00, 11:30."
     assert not events(stage, happened.Started)
     assert outcomes(stage) == {"10:30": Outcome.BROKEN}
@@ -213,7 +213,7 @@ def test_what_was_held_too_long_is_missed_not_fired_in_a_burst(open_stage):
 def test_a_skipped_start_is_left_out(open_stage):
     stage = open_stage()
     stage.turn("10:10")
-    stage.running.skip()
+    stage.running.tell(["skip"])
     stage.turn("11:01")
     assert [f"{event.at:%H:%M}" for event in events(stage, happened.Started)] == ["11:00"]
 
@@ -222,11 +222,11 @@ def test_a_skipped_start_is_left_out(open_stage):
 def test_actions_that_make_no_sense_are_refused_in_words(open_stage, action):
     stage = open_stage()
     if action == "hold":
-        stage.running.hold()
+        stage.running.tell(["hold"])
     if action == "skip":
         stage.turn("12:50")
     before = stage.state.stage
-    said = getattr(stage.running, action)()
+    said = stage.running.tell([action])
     assert said.endswith(".")
     assert stage.state.stage is before
 
@@ -242,7 +242,7 @@ def test_after_a_stop_the_day_goes_on_held_with_its_promises(open_stage, tmp_pat
     assert resumed.state.stage is Stage.HELD
     assert resumed.state.played[-1].interrupted
     assert resumed.state.promised() == (resumed.at("11:00"),)
-    resumed.running.release()
+    resumed.running.tell(["release"])
     resumed.turn("11:01")
     assert outcomes(resumed)["11:00"] is Outcome.KEPT
     again.close()
