@@ -20,6 +20,7 @@ from showtime.planning.rows import Rows
 from showtime.planning.task import Task
 
 # So many performances are looked at together, and all of the day.
+FEW = 3  # of more pieces than this not every set is looked at, but each one and all
 COUNTS = frozenset({1, 2, 3, 4, 5, 6, 8, 10, 12})
 
 
@@ -46,7 +47,8 @@ def crowding(task: Task, gauge: LeakGauge, room: float, at_end: Floats, rows: Ro
     marks = np.unique(task.choices.starts)
     step = int(np.gcd.reduce(np.diff(marks))) or 1
     beats = _beats(task, gauge, room, at_end)
-    for size in range(1, len(beats) + 1):
+    sizes = range(1, len(beats) + 1) if len(beats) <= FEW else (1, len(beats))
+    for size in sizes:
         for numbers in combinations(beats, size):
             those = np.flatnonzero(np.isin(task.choices.piece, numbers))
             some = [beats[number] for number in numbers]
