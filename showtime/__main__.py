@@ -39,9 +39,9 @@ def _no_plan(error: NoPlanError) -> None:
 
 
 def _fault(_: type[BaseException], fault: BaseException, traceback: TracebackType | None) -> None:
-    from showtime.live import tell
+    from showtime.live import tell_fault
 
-    tell(fault, traceback, complain)
+    tell_fault(fault, traceback, complain)
 
 
 if __name__ == "__main__":

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from showtime.fair import Day, Performance, Plan, Where
-    from showtime.live import Rehearsed
+    from showtime.live import DayState, Promise, Rehearsed
     from showtime.planning import Broken, Clash, WhyNot
     from showtime.settings import Problem
     from showtime.wording import Sentence
@@ -102,6 +102,27 @@ def rehearsal(rehearsed: Rehearsed, seconds: float) -> Document:
         "broken": [{"rule": rule, "at": _local(day, at)} for rule, at in rehearsed.broken],
         "seconds": round(seconds, 4),
     }
+
+
+def promises(state: DayState, found: Iterable[Promise]) -> Document:
+    day = state.day
+    rows = [
+        {
+            "told": _local(day, p.told),
+            "first_said": _local(day, p.first_said),
+            "last_said": _local(day, p.last_said),
+            "times": p.times,
+            "triggers": list(p.triggers),
+            "outcome": p.outcome.value,
+            "moved_to": _local(day, p.moved_to) if p.moved_to else None,
+            "apologised": p.apologised,
+            "why": p.why,
+        }
+        for p in found
+    ]
+    outcomes = [row["outcome"] for row in rows]
+    counts = {name: outcomes.count(name) for name in ("kept", "changed", "broken", "open")}
+    return {"day": day.date.isoformat(), "promises": rows, **counts}
 
 
 def _performance(day: Day, performance: Performance) -> Document:

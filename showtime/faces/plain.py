@@ -75,6 +75,25 @@ def rehearsal(document: Document) -> Iterator[str]:
         yield "  no rule broken"
 
 
+def promises(document: Document) -> Iterator[str]:
+    for row in document["promises"]:
+        told, said = row["told"][11:16], row["first_said"][11:16]
+        times = "once" if row["times"] == 1 else f"{row['times']} times"
+        line = (
+            f"{told}  {row['outcome']:<8} said {times} from {said} ({', '.join(row['triggers'])})"
+        )
+        if row["outcome"] == "changed":
+            to = f"to {row['moved_to'][11:16]}" if row["moved_to"] else "called off"
+            line += f"; {to}, {row['apologised']} apologies: {row['why']}"
+        elif row["why"]:
+            line += f"; {row['why']}"
+        yield line
+    yield (
+        f"{document['day']}: {document['kept']} kept, {document['changed']} changed, "
+        f"{document['broken']} broken, {document['open']} still to come"
+    )
+
+
 def day_end(state: DayState) -> Iterator[str]:
     times = sorted(promise.outcome for promise in state.promises)
     counts = ", ".join(f"{times.count(each)} {each}" for each in dict.fromkeys(times))

@@ -10,17 +10,18 @@ from typing import TYPE_CHECKING
 
 from showtime.live.answer import answer
 from showtime.live.fold import fold
-from showtime.live.state import DayState, Stage
+from showtime.live.state import DayState, Promise, Stage
 
 if TYPE_CHECKING:
     from showtime.live.clock import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
-    from showtime.live.faults import tell
+    from showtime.live.faults import tell_fault
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
     from showtime.live.opening import open_house
     from showtime.live.rehearsal import Rehearsed
     from showtime.live.running import RunningDay, World
+    from showtime.live.telling import tell_day
 
 _ROOMS_OWN = {
     "SimulatedClock": "clock",
@@ -30,7 +31,8 @@ _ROOMS_OWN = {
     "Journal": "journal",
     "JournalError": "journal",
     "open_house": "opening",
-    "tell": "faults",
+    "tell_fault": "faults",
+    "tell_day": "telling",
     "Rehearsed": "rehearsal",
     "RunningDay": "running",
     "World": "running",
@@ -44,6 +46,7 @@ __all__ = [
     "Journal",
     "JournalError",
     "NoPlanError",
+    "Promise",
     "Rehearsed",
     "RunningDay",
     "SimulatedClock",
@@ -52,7 +55,8 @@ __all__ = [
     "answer",
     "fold",
     "open_house",
-    "tell",
+    "tell_fault",
+    "tell_day",
 ]
 
 

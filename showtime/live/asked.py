@@ -12,6 +12,10 @@ _EARLIEST, _LATEST = 1980, 2200
 """Years within which a moment can be meant; far ones would overflow when they are reckoned with."""
 
 
+_SET_UP = timedelta(hours=36)
+"""So long before it opens a day may already be run: the stall is being set up."""
+
+
 class QuestionError(ShowtimeError):
     """A question that cannot be answered as it was put; the message says how to put it."""
 
@@ -102,7 +106,7 @@ def _nearest(stall: Stall, moment: datetime) -> Day:
 def live_at(stall: Stall, day: str, as_if: str, wall: datetime) -> Asked:
     """The day that `run` runs: the one that it is, or is to be taken for."""
     moment = moment_of(stall, as_if, "--as-if") if as_if else wall
-    today = _day_around(stall, moment)
+    today = _day_around(stall, moment) or _eve_of(stall, moment)
     wanted = day_of(stall, day, moment) if day else today
     if today is None or wanted is not today:
         first = stall.days[0]
@@ -113,6 +117,12 @@ def live_at(stall: Stall, day: str, as_if: str, wall: datetime) -> Asked:
             f"To practise: showtime run --as-if {practise}"
         )
     return Asked(today, moment, pretended=bool(as_if))
+
+
+def _eve_of(stall: Stall, moment: datetime) -> Day | None:
+    """The fair day that is waited for at `moment`, when it is near enough to be set up for."""
+    coming = next((day for day in stall.days if day.hours.start > moment), None)
+    return coming if coming and coming.hours.start - moment <= _SET_UP else None
 
 
 def piece_of(day: Day, name: str) -> Piece | None:

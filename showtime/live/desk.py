@@ -25,8 +25,11 @@ from showtime.live.asked import (
 )
 from showtime.live.clock import Clock, WallClock
 from showtime.live.files import bank_of, plan_from, remember, remembered
+from showtime.live.fold import fold
 from showtime.live.moment import as_planned
+from showtime.live.places import journal_path
 from showtime.live.planned import planned, replanner, tomorrow
+from showtime.live.state import DayState, Promise, Stage
 from showtime.planning import Broken, Clash, WhyNot, broken, why_not
 from showtime.settings import find_config, load_stall
 from showtime.wording import Bank, Kind, Sentence, Situation, choose
@@ -125,6 +128,15 @@ class Desk:
         moment = moment_of(self.stall, now, "--now") if now else (told or day.hours.start)
         piece = day.pieces[0].name
         return Situation(Kind(kind), moment, self.stall.signboard, at=told, piece=piece)
+
+    def promises(self, day: Day, journal: Path | None) -> tuple[DayState, tuple[Promise, ...]]:
+        """The day as its journal has it, and every promise of it as things stand now."""
+        from showtime.live.ledger import looked_at, promises_at
+
+        events = tuple(looked_at(journal or journal_path(self.stall, day.date)))
+        state = fold(DayState(day, self.stall.keep_within), events)
+        ended = state.last_at if state.stage is Stage.ENDED else None
+        return state, promises_at(state, ended or self.clock.now())
 
     def banks(self) -> dict[str, Bank]:
         return {language: self.bank(language) for language in self.stall.signboard.languages}

@@ -23,18 +23,18 @@ def watch(told: Told) -> None:
     class Handler(logging.Handler):
         def emit(self, record: logging.LogRecord) -> None:
             if record.exc_info and record.exc_info[1] is not None:
-                tell(record.exc_info[1], record.exc_info[2], told)
+                tell_fault(record.exc_info[1], record.exc_info[2], told)
 
     def on_thread(fault: threading.ExceptHookArgs) -> None:
         if fault.exc_value is not None:
-            tell(fault.exc_value, fault.exc_traceback, told)
+            tell_fault(fault.exc_value, fault.exc_traceback, told)
 
     logging.getLogger("apscheduler").addHandler(Handler(logging.ERROR))
     threading.excepthook = on_thread
-    sys.excepthook = lambda _, fault, traceback: tell(fault, traceback, told)
+    sys.excepthook = lambda _, fault, traceback: tell_fault(fault, traceback, told)
 
 
-def tell(fault: BaseException, traceback: TracebackType | None, told: Told) -> None:
+def tell_fault(fault: BaseException, traceback: TracebackType | None, told: Told) -> None:
     """One line to `told`; where the fault arose goes to a file that can be sent to us."""
     what = f"{type(fault).__name__}: {fault}".splitlines()[0][:200]
     told(f"A fault in the program itself ({what}); {_written(fault, traceback)}")

@@ -1,27 +1,31 @@
-"""Opening a stall's day: the clock that it goes by, its journal, and the running day itself."""
+"""Opening a stall: the clock that it goes by, its journals, and the house that it lives in."""
 
 from __future__ import annotations
 
 import random
-import re
 import secrets
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from showtime.fair import Day, Plan, Stall
+from showtime.fair import Day, Performance, Stall, instant
 from showtime.live.alarms import SchedulerAlarms
 from showtime.live.clock import Clock, ShiftedClock, WallClock
 from showtime.live.desk import Desk
 from showtime.live.events import DayBegan, Event
 from showtime.live.faults import watch
+from showtime.live.fold import fold
 from showtime.live.house import House
 from showtime.live.journal import Journal, JournalError
-from showtime.live.planned import replanner
-from showtime.live.ports import IdleFigure, WordsOnly, beside
+from showtime.live.ledger import looked_at
+from showtime.live.places import journal_path, socket_path
+from showtime.live.planned import promised_plan, replanner
+from showtime.live.ports import IdleFigure, Speech, WordsOnly, beside
 from showtime.live.running import RunningDay, World
 from showtime.live.speaking import open_speech
 from showtime.live.state import DayState
+from showtime.live.telling import Ear, TellingError
 
 
 @dataclass(frozen=True)
@@ -36,28 +40,27 @@ class Record:
         return self.history[-1].at if self.history else None
 
 
-def open_record(path: Path | None, stall: Stall, plan: Plan) -> Record:
+def open_record(path: Path | None, stall: Stall, day: Day) -> Record:
     """The journal at `path`; JournalError when it is of another stall or day."""
     journal = Journal(path)
     try:
         history = tuple(journal)
         began = next((event for event in history if isinstance(event, DayBegan)), None)
         if began is not None:
-            _same_day(began, stall, plan, path)
+            _same_day(began, stall, day, path)
     except JournalError:
         journal.close()
         raise
     return Record(journal, history)
 
 
-def _same_day(began: DayBegan, stall: Stall, plan: Plan, path: Path | None) -> None:
-    if (began.stall, began.date) != (stall.signboard.stall, plan.day.date):
+def _same_day(began: DayBegan, stall: Stall, day: Day, path: Path | None) -> None:
+    if (began.stall, began.date) != (stall.signboard.stall, day.date):
         raise JournalError(
             f"{path}: this is the journal of {began.stall} on {began.date}; "
-            f"give another --journal for {stall.signboard.stall} on {plan.day.date}"
+            f"give another --journal for {stall.signboard.stall} on {day.date}"
         )
-    known = {piece.name for piece in plan.day.pieces}
-    unknown = sorted({slot.piece for slot in began.slots} - known)
+    unknown = sorted({slot.piece for slot in began.slots} - {piece.name for piece in day.pieces})
     if unknown:
         raise JournalError(
             f"{path}: this day was begun with pieces that the settings no longer have: "
@@ -72,40 +75,118 @@ def open_clock(as_if: datetime | None, last_at: datetime | None) -> Clock:
     return ShiftedClock(as_if if last_at is None else max(as_if, last_at))
 
 
+@dataclass
+class Opener:
+    """Opens one day after the other, on the same clock, voice and alarms."""
+
+    desk: Desk
+    clock: Clock
+    alarms: SchedulerAlarms
+    speech: Speech
+    seed: int
+    journal_of: Callable[[Day], Path | None]
+    changed: Callable[[], None] = field(default=lambda: None)
+
+    def open(self, day: Day, record: Record) -> RunningDay:
+        """The day running: begun, or resumed where its journal left off."""
+        world = World(
+            journal=record.journal,
+            clock=self.clock,
+            alarms=self.alarms,
+            speech=self.speech,
+            figure=IdleFigure(),
+            banks=self.desk.banks(),
+            random=random.Random(f"{self.seed} {day.date}"),
+            replanner=replanner(self.clock.monotonic),
+            beside=beside,
+            changed=lambda: self.changed(),
+        )
+        running = RunningDay(DayState(day, self.desk.stall.keep_within), world)
+        if record.history:
+            running.resume(record.history)
+        else:
+            promised = self._promised_before(day)
+            plan = self._plan(day, promised)
+            running.begin(plan, self.desk.tomorrow(day, 20.0), promised)
+        return running
+
+    def following(self, running: RunningDay) -> RunningDay | None:
+        """The next fair day, once its date has come and the one before it is over."""
+        day = running.state.day
+        coming = next((each for each in self.desk.stall.days if each.date > day.date), None)
+        if coming is None or self.clock.now() < max(_midnight(coming), day.hours.end):
+            return None
+        record = open_record(self.journal_of(coming), self.desk.stall, coming)
+        self._told_before = told_for(running.state, coming)
+        return self.open(coming, record)
+
+    def _plan(self, day: Day, promised: tuple[datetime, ...]) -> tuple[Performance, ...]:
+        plan = self.desk.plan(day, 20.0)
+        if set(promised) <= set(plan.starts):
+            return plan.performances
+        return promised_plan(plan, promised, self.clock.monotonic)
+
+    _told_before: tuple[datetime, ...] | None = None
+
+    def _promised_before(self, day: Day) -> tuple[datetime, ...]:
+        """The starts of `day` that were told on the day before, by this run or an earlier one."""
+        if self._told_before is not None:
+            told, self._told_before = self._told_before, None
+            return told
+        past = [each for each in self.desk.stall.days if each.date < day.date]
+        path = self.journal_of(past[-1]) if past else None
+        if path is None or not path.is_file():
+            return ()
+        state = fold(DayState(past[-1], self.desk.stall.keep_within), looked_at(path))
+        return told_for(state, day)
+
+
+def told_for(state: DayState, day: Day) -> tuple[datetime, ...]:
+    """The starts of a later day that were told on the day of `state`."""
+    return tuple(told for told in state.promised() if told >= day.hours.start)
+
+
+def _midnight(day: Day) -> datetime:
+    start = datetime.combine(day.date, datetime.min.time(), tzinfo=day.signboard.timezone)
+    return instant(start)
+
+
 def open_house(
     desk: Desk, day: str, as_if: str, file: Path | None, *, silent: bool, seed: int | None
-) -> tuple[House, RunningDay]:
-    """The day running, begun or resumed where its journal left off, in a house to live in."""
+) -> House:
+    """A house with the stall's day running in it, begun or resumed."""
     asked = desk.live(day, as_if)
-    plan = desk.plan(asked.day, 20.0)
-    path = file if file or asked.pretended else _journal_of(desk.stall, asked.day)
-    record = open_record(path, desk.stall, plan)
+
+    def journal_of(each: Day) -> Path | None:
+        if file is not None:
+            return file if each is asked.day else journal_path(desk.stall, each.date, file)
+        return None if asked.pretended else journal_path(desk.stall, each.date)
+
+    record = open_record(journal_of(asked.day), desk.stall, asked.day)
     clock = open_clock(asked.now if asked.pretended else None, record.last_at)
-    house = House(clock)
+    notes: list[str] = []
+    speech = WordsOnly(clock) if silent else open_speech(desk.stall.speaking, notes.append)
+    alarms = SchedulerAlarms(clock)
+    luck = secrets.randbits(64) if seed is None else seed
+    opener = Opener(desk, clock, alarms, speech, luck, journal_of)
+    ears: list[Ear] = []
+
+    def opened(house: House) -> RunningDay:
+        opener.changed = house.changed
+        return opener.open(asked.day, record)
+
+    def closing() -> None:
+        for ear in ears:
+            ear.close()
+        alarms.close()
+        speech.close()
+
+    house = House(clock, opened, opener.following, closing)
     watch(house.note)
-    world = World(
-        journal=record.journal,
-        clock=clock,
-        alarms=SchedulerAlarms(clock),
-        speech=WordsOnly(clock) if silent else open_speech(desk.stall.speaking, house.note),
-        figure=IdleFigure(),
-        banks=desk.banks(),
-        random=random.Random(secrets.randbits(64) if seed is None else seed),
-        replanner=replanner(clock.monotonic),
-        beside=beside,
-        changed=house.changed,
-    )
-    running = RunningDay(DayState(plan.day, desk.stall.keep_within), world)
-    if record.history:
-        running.resume(record.history)
-    else:
-        running.begin(plan.performances, desk.tomorrow(plan.day, 20.0))
-    return house, running
-
-
-def _journal_of(stall: Stall, day: Day) -> Path:
-    """Where a day is recorded when nobody says where."""
-    from platformdirs import user_data_path
-
-    name = re.sub(r"\W+", "-", stall.signboard.stall).strip("-").lower()
-    return user_data_path("showtime") / f"{name or 'stall'}-{day.date}.journal"
+    try:
+        ears.append(Ear(socket_path(desk.stall), house.tell))
+    except TellingError as error:
+        notes.append(str(error))
+    for line in notes:
+        house.note(line)
+    return house

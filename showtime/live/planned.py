@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
 import showtime.planning
-from showtime.fair import Day, Performance, Plan, Stall, wishes
+from showtime.fair import Day, Performance, Piece, Plan, Stall, wishes
 from showtime.live.mend import performances, performed
 from showtime.live.state import DayState
 from showtime.planning import Clash, broken
@@ -91,6 +91,32 @@ def tomorrow(
     return made.starts[0] if isinstance(made, Plan) and made.performances else None
 
 
+def promised_plan(
+    made: Plan, promised: Sequence[datetime], monotonic: Callable[[], float]
+) -> tuple[Performance, ...]:
+    """The day planned so that what was promised for it on the day before is in it."""
+    from showtime.planning import replan  # brings the solver
+
+    day = made.day
+    first = [Performance(told, _piece_then(made, told)) for told in promised]
+    best = replan(
+        day,
+        now=day.hours.start,
+        played=(),
+        promised=first,
+        near=made.performances,
+        limit=REPLAN_LIMIT,
+        monotonic=monotonic,
+    )
+    return best.performances
+
+
+def _piece_then(made: Plan, told: datetime) -> Piece:
+    """The piece planned nearest to that time; any, on a day that has none."""
+    near = min(made.performances, key=lambda p: abs(p.starts - told), default=None)
+    return near.piece if near else made.day.pieces[0]
+
+
 def replanner(
     monotonic: Callable[[], float],
 ) -> Callable[[DayState, datetime], tuple[Performance, ...] | None]:
@@ -111,8 +137,6 @@ def replanner(
             limit=REPLAN_LIMIT,
             monotonic=monotonic,
         )
-        if isinstance(made, Clash):
-            return None
         return tuple(p for p in made.performances if p.starts >= now)
 
     return best

@@ -66,8 +66,13 @@ class RunningDay:
         self._alarms_set: frozenset[Due] = frozenset()
         self._words = ReadyWords(world.banks, world.random, world.speech)
 
-    def begin(self, plan: Iterable[Performance], tomorrow: datetime | None) -> None:
-        """Begin a new day with its plan."""
+    def begin(
+        self,
+        plan: Iterable[Performance],
+        tomorrow: datetime | None,
+        promised: tuple[datetime, ...] = (),
+    ) -> None:
+        """Begin a new day with its plan, and with what was promised for it on the day before."""
         day = self.state.day
         self._record(
             happened.DayBegan(
@@ -76,6 +81,7 @@ class RunningDay:
                 date=day.date,
                 slots=slots(plan),
                 tomorrow=tomorrow,
+                promised=promised,
             )
         )
         self._miss_what_is_past()
@@ -97,8 +103,8 @@ class RunningDay:
                 self._world.figure.stop()
             if self.state.stage is not Stage.ENDED:
                 self._record(happened.DayEnded(at=self._world.clock.now()), look_ahead=False)
-            self._world.alarms.close()
-            self._world.speech.close()
+            for due in self._alarms_set:
+                self._world.alarms.drop(str(due))
             self._world.journal.close()
 
     def asked(self, trigger: str) -> happened.Answered:

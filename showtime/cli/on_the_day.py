@@ -1,0 +1,97 @@
+"""The commands of the live day: running it, telling it what to do, looking at its promises."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from showtime.cli.options import (
+    FILE,
+    desk_of,
+    print_json,
+    print_lines,
+    say,
+    with_config,
+    with_day,
+    with_json,
+)
+
+
+@click.command()
+@with_config
+@with_day
+@click.option("--as-if", default="", metavar="MOMENT", help="Start the clock there, to practise.")
+@click.option("--journal", type=FILE, metavar="FILE", help="Where the day is recorded.")
+@click.option("--silent", is_flag=True, help="Words on the screen only.")
+@click.option("--seed", type=int, help="The same words and luck each time.")
+def run(
+    config: Path | None, day: str, as_if: str, journal: Path | None, silent: bool, seed: int | None
+) -> None:
+    """The live day. Keys stand on the screen; q or Ctrl-C ends it.
+
+    Example: showtime run --as-if 2027-02-13T10:28
+    """
+    from showtime.faces import Lines, Screen, plain
+    from showtime.live import open_house
+    from showtime.triggers import Keys
+
+    house = open_house(desk_of(config), day, as_if, journal, silent=silent, seed=seed)
+    keys = Keys(house.key)
+    try:
+        keys.start()
+        house.live(Screen() if sys.stdout.isatty() else Lines(say))
+    finally:
+        keys.close()
+    print_lines(plain.day_end(house.day.state))
+
+
+@click.command()
+@click.argument("words", nargs=-1, required=True)
+@click.option("--config", type=FILE, help="The settings of the stall whose day is running.")
+@click.option("--would", is_flag=True, help="Only tell what it would change.")
+def tell(words: tuple[str, ...], config: Path | None, would: bool) -> None:
+    """Tell a running day what to do. It answers with what that changes.
+
+    \b
+    play [PIECE]       a performance now, if the rules allow it
+    hold [WHY]         stop everything at once
+    release            go on after a hold or a restart
+    skip               leave the next start out
+    late MINUTES       the next start comes so much later
+    off TIME           call one start off
+    add TIME [PIECE]   one more start
+    quiet MINUTES [WHY], quiet FROM UNTIL [WHY]
+    close TIME         close early
+    piece NAME         pick the next piece
+    undo               take the last action back, within a minute
+    clock TIME         the time is this
+    ask, status, end
+
+    Example: showtime tell late 5
+    """
+    from showtime.live import tell_day
+
+    good, said = tell_day(desk_of(config).stall, ["would", *words] if would else words)
+    click.echo(said, err=not good)
+    sys.exit(0 if good else 2)
+
+
+@click.command()
+@with_config
+@with_day
+@click.option("--journal", type=FILE, metavar="FILE", help="The day's journal.")
+@with_json
+def promises(config: Path | None, day: str, journal: Path | None, as_json: bool) -> None:
+    """Every time that was said aloud, and what became of it.
+
+    Example: showtime promises --journal saturday.journal
+    """
+    from showtime.faces import documents, plain
+
+    desk = desk_of(config)
+    state, found = desk.promises(desk.day(day), journal)
+    document = documents.promises(state, found)
+    print_json(document) if as_json else print_lines(plain.promises(document))
+    sys.exit(1 if document["broken"] else 0)

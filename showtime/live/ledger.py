@@ -1,0 +1,42 @@
+"""Every time that was said aloud, and what became of it."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from showtime.live.codec import decode
+from showtime.live.events import DayBegan, Event
+from showtime.live.journal import JournalError
+from showtime.live.state import DayState, Outcome, Promise
+
+
+def promises_at(state: DayState, now: datetime) -> tuple[Promise, ...]:
+    """The promises in order of their times; one whose time is past and unkept is broken."""
+    settled = []
+    for promise in sorted(state.promises, key=lambda p: p.told):
+        overdue = promise.outcome is Outcome.OPEN and promise.told + state.keep_within < now
+        settled.append(replace(promise, outcome=Outcome.BROKEN) if overdue else promise)
+    return tuple(settled)
+
+
+def looked_at(path: Path) -> Iterator[Event]:
+    """The events of a journal, whether or not a day is writing to it. JournalError: unreadable."""
+    if not path.is_file():
+        raise JournalError(f"{path}: there is no journal; name one with --journal")
+    try:
+        with sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True) as db:
+            rows = db.execute("SELECT kind, body FROM events ORDER BY number").fetchall()
+        db.close()
+        for kind, body in rows:
+            yield decode(kind, body)
+    except (sqlite3.Error, ValueError) as error:
+        raise JournalError(f"{path}: cannot read the journal: {error}") from error
+
+
+def began(events: Iterator[Event] | tuple[Event, ...]) -> DayBegan | None:
+    """How the day of these events began."""
+    return next((event for event in events if isinstance(event, DayBegan)), None)
