@@ -1,8 +1,7 @@
-"""The one file that looks at the machine's clock, and its stand-ins."""
+"""What a clock is, and those that look at the machine's own; the rest of the day is handed one."""
 
 from __future__ import annotations
 
-import heapq
 import threading
 import time
 from collections.abc import Callable
@@ -10,6 +9,10 @@ from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
 from showtime.fair import instant
+from showtime.live.simulated import SimulatedClock
+from showtime.live.steady import SteadyClock
+
+__all__ = ["Alarms", "Clock", "ShiftedClock", "SimulatedClock", "SteadyClock", "WallClock"]
 
 
 class Clock(Protocol):
@@ -30,11 +33,14 @@ class Alarms(Protocol):
 
     def set(self, key: str, moment: datetime, action: Callable[[], None]) -> None: ...
     def drop(self, key: str) -> None: ...
+    def realign(self) -> None:
+        """The clock was put right, or stood still: wait for every instant anew."""
+
     def close(self) -> None: ...
 
 
 class WallClock:
-    """The machine's clock."""
+    """The machine's clock as it is: for questions at the desk, which are over in a moment."""
 
     def now(self) -> datetime:
         return datetime.now(UTC)
@@ -55,51 +61,3 @@ class ShiftedClock(WallClock):
 
     def now(self) -> datetime:
         return self._start + timedelta(seconds=time.monotonic() - self._made)
-
-
-class SimulatedClock:
-    """A clock that goes only where it is turned to, doing on the way whatever falls due.
-
-    It is its own Alarms: those due are done in the order of their instants, each at its own.
-    """
-
-    def __init__(self, start: datetime) -> None:
-        self._now = instant(start)
-        self._queue: list[tuple[datetime, int, str]] = []
-        self._due: dict[str, tuple[int, Callable[[], None]]] = {}
-        self._number = 0
-
-    def now(self) -> datetime:
-        return self._now
-
-    def monotonic(self) -> float:
-        return self._now.timestamp()
-
-    def wait(self, stop: threading.Event, seconds: float) -> bool:
-        self.turn_to(self._now + timedelta(seconds=seconds))
-        return stop.is_set()
-
-    def set(self, key: str, moment: datetime, action: Callable[[], None]) -> None:
-        self._number += 1
-        self._due[key] = (self._number, action)
-        heapq.heappush(self._queue, (instant(moment), self._number, key))
-
-    def drop(self, key: str) -> None:
-        self._due.pop(key, None)
-
-    def close(self) -> None:
-        self._due.clear()
-        self._queue.clear()
-
-    def turn_to(self, moment: datetime) -> None:
-        """Go on to `moment`, doing what falls due up to and including it."""
-        moment = instant(moment)
-        while self._queue and self._queue[0][0] <= moment:
-            due, number, key = heapq.heappop(self._queue)
-            current = self._due.get(key)
-            if current is None or current[0] != number:
-                continue
-            del self._due[key]
-            self._now = max(self._now, due)
-            current[1]()
-        self._now = max(self._now, moment)

@@ -1,0 +1,164 @@
+"""Whether a machine's clock can be believed. Pure: what was read from the machine is handed in.
+
+A fair has no network, and a small computer has no battery behind its clock: it wakes with the date
+of its last switching off, or of its making. A wrong time told is worse than none, so a clock is
+believed for a reason or not at all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from enum import StrEnum
+
+from showtime.fair import instant
+
+LONG_AFTER = timedelta(days=2 * 365)
+"""A clock this far past the fair's last day is not believed."""
+
+BACK = timedelta(minutes=2)
+"""By so little the journal may be ahead of a good clock: a keeper's watch is read to the minute.
+The clock then begins where the journal ended, and goes slower until both agree."""
+
+AGREE = timedelta(minutes=1)
+"""Within this the battery clock and the system clock agree. Quartz drifts by some seconds a day
+(common practice: 20 to 100 millionths), and both were the same when the machine was switched on."""
+
+_ZONES = timedelta(hours=14)
+"""Offsets from UTC go up to this; a battery clock may have been set to local time."""
+
+
+class Source(StrEnum):
+    """Whom the clock is believed on."""
+
+    NETWORK = "network time"
+    BATTERY = "the battery clock"
+    KEEPER = "the keeper"
+    PRETENDED = "pretended"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """The keeper's word, as good as the machine stays switched on.
+
+    At `boottime` after the start of the machine's run named `boot` it was `moment`. Journalled, it
+    outlives the program: one that is started again on the same run of the machine knows the time.
+    """
+
+    moment: datetime
+    boot: str
+    boottime: timedelta
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a machine says of its clock.
+
+    `system` is what the system clock shows; `boottime` the time since the machine was started,
+    sleep included, and `boot` the name of this run of it. `battery` is what the clock with a
+    battery of its own shows (it may be local time: `zone` is the machine's offset from UTC), None
+    where there is none to be read; `firmware` is True where the firmware hands on the time of such
+    a clock, whether it can be read or not. `built` is the date of the program's own files.
+    """
+
+    system: datetime
+    synchronised: bool
+    boottime: timedelta
+    boot: str
+    battery: datetime | None = None
+    firmware: bool = False
+    zone: timedelta = timedelta(0)
+    built: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Trusted:
+    """The clock is right; the day begins at `at`."""
+
+    by: Source
+    at: datetime
+    setting: Setting | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Doubted:
+    """The clock cannot be right, or nothing says that it is; `why` is for the keeper.
+
+    `at` is an instant that has passed for certain: a clock that goes on from there is never ahead
+    of the true time, so setting it right never takes it back.
+    """
+
+    why: str
+    at: datetime
+
+
+Trust = Trusted | Doubted
+
+
+def judged(
+    reading: Reading,
+    *,
+    fair_ends: datetime,
+    last_at: datetime | None = None,
+    setting: Setting | None = None,
+) -> Trust:
+    """Whether the machine's clock is believed, on whom, and the instant to begin with.
+
+    `last_at` is the last instant that the journal holds from a trusted clock: time has not run
+    backwards since. `setting` is what the keeper said, if the journal holds it and no network time
+    was followed after it.
+    """
+    latest = fair_ends + LONG_AFTER
+    # Files unpacked under a clock that was far ahead would make every right clock look late.
+    built = reading.built if reading.built is not None and reading.built <= latest else None
+    passed = last_at or built or datetime.min.replace(tzinfo=UTC) + _ZONES
+    if setting is not None and setting.boot == reading.boot and setting.boot:
+        now = setting.moment + (reading.boottime - setting.boottime)
+        return _not_before(Trusted(Source.KEEPER, now, setting), last_at)
+    if reading.synchronised:
+        return _not_before(Trusted(Source.NETWORK, reading.system), last_at)
+    wrong = _wrong(reading, built, latest)
+    if wrong:
+        return Doubted(wrong, passed)
+    return _not_before(Trusted(Source.BATTERY, reading.system), last_at)
+
+
+def pretended(at: datetime) -> Trusted:
+    """The clock of a day that is only practised."""
+    return Trusted(Source.PRETENDED, instant(at))
+
+
+def _not_before(trusted: Trusted, last_at: datetime | None) -> Trust:
+    if last_at is None or trusted.at >= last_at:
+        return trusted
+    if last_at - trusted.at <= BACK:
+        return Trusted(trusted.by, last_at, trusted.setting)
+    return Doubted(
+        f"by {trusted.by} it is {_shown(trusted.at)}, but the day was already recorded until "
+        f"{_shown(last_at)}",
+        last_at,
+    )
+
+
+def _wrong(reading: Reading, built: datetime | None, latest: datetime) -> str:
+    """What speaks against a clock that no network confirms; empty when nothing does."""
+    system, battery = reading.system, reading.battery
+    if battery is None and not reading.firmware:
+        return "this machine has no battery clock, and no network has told it the time"
+    if built is not None and system < built - _ZONES:
+        return f"it shows {_shown(system)}, before this program was put here ({_shown(built)})"
+    if system > latest:
+        return f"it shows {_shown(system)}, long after the fair"
+    if battery is None:
+        return ""
+    if built is not None and battery < built - _ZONES:
+        return f"the battery clock woke with {_shown(battery)}: its battery is flat or missing"
+    apart = battery - system
+    if min(abs(apart), abs(apart - reading.zone)) > AGREE:
+        return f"the battery clock shows {_shown(battery)}, the system clock {_shown(system)}"
+    return ""
+
+
+def _shown(moment: datetime) -> str:
+    """With its date, and in UTC, as machines' clocks go."""
+    return f"{moment:%Y-%m-%d %H:%M} UTC"
