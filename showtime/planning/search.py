@@ -68,7 +68,7 @@ def _best(
 ) -> Settled:
     """The best choices, `known` itself if there are none better, and whether that is proven."""
     reached = np.inf if known is None else model.cost(goal, known)
-    beyond = max(goal.step, 0.02 * abs(low.low)) if np.isfinite(low.low) else np.inf
+    beyond = _first_beyond(goal, low)
     patience = PATIENCE * remaining()
     while True:
         better = _better(goal, reached)
@@ -93,7 +93,17 @@ def _best(
             continue
         if within >= _better(goal, reached):
             return known, True
-        beyond = 4 * beyond if outcome.impossible else np.inf
+        beyond = max(4 * beyond, goal.step, 0.02 * abs(low.low)) if outcome.impossible else np.inf
+
+
+def _first_beyond(goal: Goal, low: Bounds) -> float:
+    """How far beyond the lowest cost to look at first: often a plan costs no more than it must."""
+    if not np.isfinite(low.low):
+        return np.inf
+    if not goal.step:
+        return 0.02 * abs(low.low)
+    least = np.ceil((low.low - slack(goal, low.low)) / goal.step) * goal.step
+    return float(least - low.low + slack(goal, low.low))
 
 
 def _better(goal: Goal, reached: float) -> float:
