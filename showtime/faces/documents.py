@@ -87,17 +87,18 @@ def sentence(day: Day, said: Sentence) -> Document:
 
 
 def rehearsal(rehearsed: Rehearsed, seconds: float) -> Document:
+    from showtime.live import Outcome
+
     state, day = rehearsed.state, rehearsed.state.day
     return {
         "day": day.date.isoformat(),
         "performances": len(state.played),
         "asked": state.asked,
         "promises": len(state.promises),
-        "kept": rehearsed.kept,
-        "apologised": rehearsed.apologised,
-        "unapologised": rehearsed.unapologised,
+        "kept": rehearsed.count(Outcome.KEPT),
+        "apologised": rehearsed.count(Outcome.CHANGED),
         "for_tomorrow": rehearsed.for_tomorrow,
-        "broken_promises": rehearsed.broken_promises,
+        "broken_promises": rehearsed.count(Outcome.BROKEN),
         "broken_rules": len(rehearsed.broken),
         "broken": [{"rule": rule, "at": _local(day, at)} for rule, at in rehearsed.broken],
         "seconds": round(seconds, 4),

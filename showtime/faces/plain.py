@@ -66,7 +66,6 @@ def rehearsal(document: Document) -> Iterator[str]:
     yield (
         f"  {document['promises']} promises: {document['kept']} kept, "
         f"{document['apologised']} changed with an apology, "
-        f"{document['unapologised']} changed with nobody asking in time, "
         f"{document['for_tomorrow']} for tomorrow, {document['broken_promises']} broken"
     )
     for rule in document["broken"]:
@@ -78,7 +77,7 @@ def rehearsal(document: Document) -> Iterator[str]:
 def promises(document: Document) -> Iterator[str]:
     for row in document["promises"]:
         told, said = row["told"][11:16], row["first_said"][11:16]
-        times = "once" if row["times"] == 1 else f"{row['times']} times"
+        times = _times(row["times"])
         line = (
             f"{told}  {row['outcome']:<8} said {times} from {said} ({', '.join(row['triggers'])})"
         )
@@ -94,10 +93,14 @@ def promises(document: Document) -> Iterator[str]:
     )
 
 
+def _times(number: int) -> str:
+    return "once" if number == 1 else f"{number} times"
+
+
 def day_end(state: DayState) -> Iterator[str]:
     times = sorted(promise.outcome for promise in state.promises)
     counts = ", ".join(f"{times.count(each)} {each}" for each in dict.fromkeys(times))
     yield (
         f"{state.day.signboard.figure}: {len(state.played)} performances, "
-        f"asked {state.asked} times, promises: {counts or 'none'}."
+        f"asked {_times(state.asked)}, promises: {counts or 'none'}."
     )

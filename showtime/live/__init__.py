@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from showtime.live.answer import answer
 from showtime.live.fold import fold
-from showtime.live.state import DayState, Promise, Stage
+from showtime.live.state import DayState, Outcome, Promise, Stage
 
 if TYPE_CHECKING:
     from showtime.live.clock import SimulatedClock
@@ -46,6 +46,7 @@ __all__ = [
     "Journal",
     "JournalError",
     "NoPlanError",
+    "Outcome",
     "Promise",
     "Rehearsed",
     "RunningDay",

@@ -59,7 +59,8 @@ def release(state: DayState, now: datetime) -> Decision | Refusal:
         return Refusal("Nothing is held.")
     late = [slot for slot in state.upcoming if slot.starts < now]
     missed = [slot for slot in late if not _startable(state, slot, now)]
-    events = [happened.Missed(at=now, slot=slot, why=state.hold) for slot in missed]
+    events: list[happened.Event] = [*_taken_back(state, now, missed)]
+    events += [happened.Missed(at=now, slot=slot, why=state.hold) for slot in missed]
     said = "Going on."
     if missed:
         said += f" Missed while held: {', '.join(_clock(state, s.starts) for s in missed)}."
@@ -71,17 +72,17 @@ def play(state: DayState, now: datetime, piece: Piece | None = None) -> Decision
     if state.stage is not Stage.WAITING:
         return Refusal(f"Not while {state.stage}.")
     coming = performances(state.day, state.upcoming)
-    wanted = Performance(now, piece or _next_piece(state))
+    wanted = Performance(now.replace(microsecond=0), piece or _next_piece(state))
     must = [*performed(state), *_first(state, coming)]
     way = [b for b in standing_in_the_way(state.to_plan, must, wanted) if b.rule != "grid"]
     if way:
         earliest = moved_to(state.to_plan, must, wanted, now)
         later = f" Allowed at {_clock(state, earliest.starts)}." if earliest else ""
         return Refusal(f"{wanted.piece.name} not now: {way[0].why}.{later}")
-    slot = happened.Slot(now, wanted.piece.name)
+    slot = happened.Slot(wanted.starts, wanted.piece.name)
     rest = mended(state.to_plan, [*performed(state), wanted], _first(state, coming), coming)
     return _decided(state, now, f"play {slot.piece}", [happened.Added(at=now, slot=slot)],
-                    [wanted, *rest], "played now by the keeper")  # fmt: skip
+                    [wanted, *rest], "the keeper let me play at once")  # fmt: skip
 
 
 def delay(state: DayState, now: datetime, minutes: int) -> Decision | Refusal:
@@ -99,7 +100,7 @@ def delay(state: DayState, now: datetime, minutes: int) -> Decision | Refusal:
     first = sorted([*([later] if later else []), *promised], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.Delayed(at=now, slot=slot, minutes=minutes, until=earliest)
-    return _decided(state, now, f"late {minutes}", [begun], rest, f"{minutes} min late")
+    return _decided(state, now, f"late {minutes}", [begun], rest, "my keeper is late")
 
 
 def call_off(state: DayState, now: datetime, start: datetime | None = None) -> Decision | Refusal:
@@ -111,7 +112,7 @@ def call_off(state: DayState, now: datetime, start: datetime | None = None) -> D
     rest = performances(state.day, (slot for slot in state.upcoming if slot != found[0]))
     begun = happened.CalledOff(at=now, slot=found[0], until=gone.ends)
     words = f"off {_clock(state, gone.starts)}" if start else "skip"
-    return _decided(state, now, words, [begun], rest, "called off by the keeper")
+    return _decided(state, now, words, [begun], rest, "my keeper called it off")
 
 
 def add(
@@ -132,7 +133,7 @@ def add(
     rest = mended(state.to_plan, performed(state), first, coming)
     slot = happened.Slot(wanted.starts, wanted.piece.name)
     begun = happened.Added(at=now, slot=slot)
-    return _decided(state, now, f"add {_clock(state, start)}", [begun], rest, "added")
+    return _decided(state, now, f"add {_clock(state, start)}", [begun], rest, "")
 
 
 def quiet(
@@ -141,6 +142,7 @@ def quiet(
     """Nothing sounds from `start` to `end`; a performance that is on is for the keeper to stop."""
     if end <= max(start, now):
         return Refusal("A quiet time must end after it starts, and after now.")
+    start = start.replace(microsecond=0)
     begun = happened.QuietAdded(at=now, start=start, end=end, why=why or "quiet was asked for")
     words = f"quiet {_clock(state, start)} {_clock(state, end)}"
     return _within_new_limits(state, now, words, begun, begun.why)
@@ -153,7 +155,9 @@ def close(state: DayState, now: datetime, closes: datetime) -> Decision | Refusa
             f"Between now and {_clock(state, state.day.hours.end)}, when it closes anyway."
         )
     begun = happened.ClosedEarly(at=now, closes=closes)
-    return _within_new_limits(state, now, f"close {_clock(state, closes)}", begun, "closing early")
+    return _within_new_limits(
+        state, now, f"close {_clock(state, closes)}", begun, "we close early today"
+    )
 
 
 def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Refusal:
@@ -172,7 +176,7 @@ def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Ref
     first = sorted([wanted, *_first(state, others)], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.PieceChosen(at=now, slot=slot, piece=piece.name)
-    return _decided(state, now, f"piece {piece.name}", [begun], rest, "another piece was picked")
+    return _decided(state, now, f"piece {piece.name}", [begun], rest, "")
 
 
 def undo(state: DayState, now: datetime) -> Decision | Refusal:
@@ -184,7 +188,7 @@ def undo(state: DayState, now: datetime) -> Decision | Refusal:
     begun: list[happened.Event] = [happened.Undone(at=now)]
     after = fold(state, begun)
     rest = performances(after.day, (slot for slot in after.upcoming if slot.starts >= now))
-    events = [*begun, *rearranged(after, now, rest, "taken back")]
+    events = [*begun, *rearranged(after, now, rest, "")]
     return Decision(tuple(events), f"{state.action} is taken back. {difference(state, events)}")
 
 
@@ -201,6 +205,19 @@ def rearranged(
         if told > now - state.keep_within and told not in starts and told != state.tomorrow
     ]
     return (happened.Replanned(at=now, slots=slots(coming), why=why), *moved)
+
+
+def _taken_back(
+    state: DayState, now: datetime, missed: Iterable[happened.Slot]
+) -> tuple[happened.PromiseMoved, ...]:
+    """The promises among the missed starts, each with the next start in its stead."""
+    to = next((slot.starts for slot in state.upcoming if slot.starts >= now), None)
+    promised = state.promised()
+    return tuple(
+        happened.PromiseMoved(at=now, told=slot.starts, to=to, why=state.hold)
+        for slot in missed
+        if slot.starts in promised
+    )
 
 
 def difference(state: DayState, events: Iterable[happened.Event]) -> str:

@@ -6,12 +6,15 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from showtime.fair import Answers
-from showtime.live.state import DayState, Outcome, Stage
+from showtime.live.state import DayState, Outcome, Promise, Stage
 from showtime.wording import Kind, Situation
 
 SOON = timedelta(minutes=3)
 """A start this near is told as soon rather than by its time (common practice at a stall: a
 visitor can wait that long without looking at a clock)."""
+
+STILL_THERE = timedelta(minutes=10)
+"""So long a visitor may wait for a performance that does not come (common practice)."""
 
 OVERDUE = timedelta(seconds=5)
 """A start that has not come this long after its time is late, not soon."""
@@ -72,8 +75,16 @@ def _apologies_due(state: DayState, now: datetime) -> bool:
     """True while a time that was told and then moved has not yet passed.
 
     A visitor who was told it may still come by: everyone who asks before then hears of the change.
+    When nobody could be told before it, somebody still may soon after.
     """
-    return any(p.outcome is Outcome.CHANGED and p.told > now for p in state.promises)
+    return any(
+        p.outcome is Outcome.CHANGED and (p.told > now or is_owed(p, now)) for p in state.promises
+    )
+
+
+def is_owed(promise: Promise, now: datetime) -> bool:
+    """True when an apology is still to be made, and somebody may be there to hear it."""
+    return promise.is_unsaid and now - promise.told < STILL_THERE
 
 
 def _reason(state: DayState) -> str:

@@ -125,12 +125,12 @@ def _eve_of(stall: Stall, moment: datetime) -> Day | None:
     return coming if coming and coming.hours.start - moment <= _SET_UP else None
 
 
-def piece_of(day: Day, name: str) -> Piece | None:
+def piece_of(day: Day, name: str, option: str = "") -> Piece | None:
     """The piece of that name in any spelling of capitals; None when no name is given."""
     if not name:
         return None
     found = [piece for piece in day.pieces if piece.name.casefold() == name.casefold()]
     if not found:
         names = ", ".join(piece.name for piece in day.pieces)
-        raise QuestionError(f"--piece {name}: no such piece; there are {names}")
+        raise QuestionError(f"{option}{name}: no such piece; there are {names}")
     return found[0]

@@ -88,7 +88,7 @@ class Desk:
         self.plan(replace(day, wishes=replace(day.wishes, order=())), 20.0, fresh=True)
 
     def why_not(self, day: Day, at: str, piece: str, limit: float) -> WhyNot:
-        moment, wanted = time_of(day, at), piece_of(day, piece)
+        moment, wanted = time_of(day, at), piece_of(day, piece, "--piece ")
         plan = self.plan(day, limit)
         return why_not(day, plan, moment, wanted, limit=limit, monotonic=self.clock.monotonic)
 

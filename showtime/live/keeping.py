@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from showtime.live import events as happened
+from showtime.live.answer import is_owed
 from showtime.live.state import CALL, OF_ITSELF, Outcome, Played, Promise
 from showtime.live.tally import Tally
 from showtime.wording import Kind
@@ -59,7 +60,9 @@ def answered(tally: Tally, event: happened.Answered) -> None:
     tally.last_answer = event
     if event.kind in (Kind.CHANGED, Kind.CALLED_OFF):
         for told, promise in tally.promises.items():
-            if promise.outcome is Outcome.CHANGED and told > event.at:
+            if promise.outcome is Outcome.CHANGED and (
+                told > event.at or is_owed(promise, event.at)
+            ):
                 tally.settle(told, apologised=promise.apologised + 1)
     if event.told is not None:
         _promise(tally, event.told, event)

@@ -8,18 +8,24 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from showtime.live.answer import is_owed
 from showtime.live.codec import decode
-from showtime.live.events import DayBegan, Event
+from showtime.live.events import Event
 from showtime.live.journal import JournalError
 from showtime.live.state import DayState, Outcome, Promise
 
 
 def promises_at(state: DayState, now: datetime) -> tuple[Promise, ...]:
-    """The promises in order of their times; one whose time is past and unkept is broken."""
+    """The promises in order of their times, with what became of each by `now`.
+
+    One whose time is past is broken, unless it was kept, or changed and somebody was told so.
+    """
     settled = []
     for promise in sorted(state.promises, key=lambda p: p.told):
         overdue = promise.outcome is Outcome.OPEN and promise.told + state.keep_within < now
-        settled.append(replace(promise, outcome=Outcome.BROKEN) if overdue else promise)
+        untold = promise.is_unsaid and promise.told < now and not is_owed(promise, now)
+        broken = overdue or untold
+        settled.append(replace(promise, outcome=Outcome.BROKEN) if broken else promise)
     return tuple(settled)
 
 
@@ -35,8 +41,3 @@ def looked_at(path: Path) -> Iterator[Event]:
             yield decode(kind, body)
     except (sqlite3.Error, ValueError) as error:
         raise JournalError(f"{path}: cannot read the journal: {error}") from error
-
-
-def began(events: Iterator[Event] | tuple[Event, ...]) -> DayBegan | None:
-    """How the day of these events began."""
-    return next((event for event in events if isinstance(event, DayBegan)), None)

@@ -12,6 +12,7 @@ from showtime.fair import Plan, Stall
 from showtime.live.clock import SimulatedClock
 from showtime.live.fold import fold
 from showtime.live.journal import Journal
+from showtime.live.ledger import promises_at
 from showtime.live.mend import breaks, performed
 from showtime.live.ports import IdleFigure, WordsOnly
 from showtime.live.running import Replanner, RunningDay, World
@@ -46,40 +47,27 @@ class Rehearsed:
 
     state: DayState
     broken: tuple[tuple[str, datetime], ...]
+    ends: datetime
 
     @property
     def good(self) -> bool:
         """True when no rule and no promise was broken."""
-        return not self.broken and not self.broken_promises
-
-    def _promises(self, outcome: Outcome) -> list[Promise]:
-        return [promise for promise in self.state.promises if promise.outcome is outcome]
+        return not self.broken and not self.count(Outcome.BROKEN)
 
     @property
-    def kept(self) -> int:
-        return len(self._promises(Outcome.KEPT))
+    def promises(self) -> tuple[Promise, ...]:
+        """Every promise with what became of it by the end of the day."""
+        return promises_at(self.state, self.state.last_at or self.state.day.hours.end)
 
-    @property
-    def apologised(self) -> int:
-        """Promises whose new time, or whose end, was told to somebody in time."""
-        return sum(p.apologised > 0 for p in self._promises(Outcome.CHANGED))
-
-    @property
-    def unapologised(self) -> int:
-        """Promises that were moved, but nobody asked before the old time had passed."""
-        return len(self._promises(Outcome.CHANGED)) - self.apologised
+    def count(self, outcome: Outcome) -> int:
+        """How many promises for today had that outcome."""
+        today = [p for p in self.promises if p.told <= self.ends]
+        return sum(promise.outcome is outcome for promise in today)
 
     @property
     def for_tomorrow(self) -> int:
         """Promises of the next day's first start: whether they are kept is not seen today."""
-        return sum(p.told > self.state.day.hours.end for p in self.state.promises)
-
-    @property
-    def broken_promises(self) -> int:
-        """Promises that nothing came of."""
-        today = self.state.day.hours.end
-        still_open = [p for p in self._promises(Outcome.OPEN) if p.told <= today]
-        return len(self._promises(Outcome.BROKEN)) + len(still_open)
+        return sum(promise.told > self.ends for promise in self.promises)
 
 
 def rehearse(
@@ -117,7 +105,7 @@ def rehearse(
     state = fold(fresh, journal)
     running.end()
     broken = [each for each in breaks(state.day, performed(state)) if each[0] != "grid"]
-    return Rehearsed(state, tuple(sorted(broken)))
+    return Rehearsed(state, tuple(sorted(broken)), hours.end)
 
 
 def _visitors(

@@ -17,7 +17,7 @@ from functools import partial
 from showtime.fair import Performance
 from showtime.live import events as happened
 from showtime.live.actions import Decision, Refusal, rearranged
-from showtime.live.answer import Manner, answer, manner, may_call
+from showtime.live.answer import Manner, answer, is_owed, manner, may_call
 from showtime.live.clock import Alarms, Clock
 from showtime.live.fold import fold
 from showtime.live.journal import Journal, JournalError
@@ -149,10 +149,10 @@ class RunningDay:
         """Say of its own accord, once and as soon as it may, that a told time has changed."""
         now = self._world.clock.now()
         situation = answer(self.state, now)
-        if situation.kind in (Kind.CHANGED, Kind.CALLED_OFF) and may_call(self.state, now):
-            unsaid = [p for p in self.state.promises if p.told > now and p.is_unsaid]
-            if unsaid:
-                self._answer(OF_ITSELF, situation, Manner.ALOUD)
+        owed = any(is_owed(promise, now) for promise in self.state.promises)
+        sorry = situation.kind in (Kind.CHANGED, Kind.CALLED_OFF)
+        if owed and sorry and may_call(self.state, now):
+            self._answer(OF_ITSELF, situation, Manner.ALOUD)
 
     def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
         sentence = self._words.words(situation, self.state.said)
@@ -269,7 +269,7 @@ class RunningDay:
             played = performed(self.state)
             sound = breaks(day, [*played, *coming]) <= breaks(day, played)
             if promises_kept and sound and slots(coming) != self.state.upcoming:
-                self._record(*rearranged(self.state, now, coming, "planned anew"))
+                self._record(*rearranged(self.state, now, coming, ""))
                 self._own_up()
 
     def _promised_and_coming(self) -> set[datetime]:

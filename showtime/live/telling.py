@@ -18,8 +18,8 @@ _LONGEST = 4096
 _PATIENCE = 5.0
 """Seconds that either side waits for the other."""
 
-_LONGEST_PATH = 100
-"""A socket's path may have 107 bytes (unix(7)); a little less leaves room for what is added."""
+_LONGEST_PATH = 107
+"""Bytes that a socket's path may have: unix(7)."""
 
 
 class TellingError(ShowtimeError):

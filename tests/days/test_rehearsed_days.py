@@ -6,6 +6,7 @@ import time
 
 import pytest
 
+from showtime.live import Outcome
 from showtime.live.planned import replanner
 from showtime.live.rehearsal import Crowd, rehearse
 
@@ -29,7 +30,7 @@ def rehearsed_day(tin_orchard, saturday_plan, english):
 def test_no_rule_and_no_promise_is_broken(rehearsed_day, seed):
     day = rehearsed_day(seed)
     assert day.broken == ()
-    assert day.broken_promises == 0
+    assert day.count(Outcome.BROKEN) == 0
     assert day.state.asked > 150
 
 
@@ -39,16 +40,16 @@ def test_the_same_seed_gives_the_same_day(rehearsed_day):
 
 def test_with_a_punctual_keeper_every_promise_is_kept(rehearsed_day, saturday_plan):
     day = rehearsed_day(5, late=0.0)
-    assert day.apologised == day.unapologised == 0
-    assert day.kept == len(day.state.promises)
+    assert day.count(Outcome.CHANGED) == 0
+    assert day.count(Outcome.KEPT) == len(day.state.promises)
     assert len(day.state.played) == len(saturday_plan.performances)
 
 
 def test_with_a_keeper_who_is_always_late_times_are_changed_with_an_apology(rehearsed_day):
     day = rehearsed_day(6, late=1.0)
-    assert day.apologised > 0
+    assert day.count(Outcome.CHANGED) > 0
     assert day.broken == ()
-    assert day.broken_promises == 0
+    assert day.count(Outcome.BROKEN) == 0
 
 
 def test_no_words_come_again_within_a_hundred_answers(rehearsed_day):
