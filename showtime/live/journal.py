@@ -2,34 +2,29 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
 import sqlite3
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
-from showtime.fair import ShowtimeError
+from showtime.live import salvage
 from showtime.live.codec import VERSION, decode, encode
 from showtime.live.events import Event
+from showtime.live.journalfile import (
+    DamagedError,
+    OlderFormatError,
+    Row,
+    all_events,
+    connect,
+    insert,
+    old_rows,
+    read,
+)
+from showtime.live.troubles import CannotRecordError, JournalError, cannot_record
+from showtime.live.writer import OnlyWriter
 
-_SCHEMA = """
-CREATE TABLE IF NOT EXISTS events (
-    number INTEGER PRIMARY KEY,
-    version INTEGER NOT NULL,
-    kind TEXT NOT NULL,
-    body TEXT NOT NULL
-) STRICT;
-CREATE TRIGGER IF NOT EXISTS nothing_is_changed BEFORE UPDATE ON events
-    BEGIN SELECT RAISE(ABORT, 'the journal is only ever added to'); END;
-CREATE TRIGGER IF NOT EXISTS nothing_is_deleted BEFORE DELETE ON events
-    BEGIN SELECT RAISE(ABORT, 'the journal is only ever added to'); END;
-"""
-_APPLICATION_ID = 0x53544A31
-"""Marks the file as a journal of this program (SQLite file format, offset 68)."""
-
-
-class JournalError(ShowtimeError):
-    """The journal cannot be used; the message says why and what to do."""
+__all__ = ["CannotRecordError", "Journal", "JournalError", "recorded"]
 
 
 class Journal:
@@ -38,84 +33,130 @@ class Journal:
     One writer at a time: a lock file beside the journal holds the writer's process id. What
     `append` has returned from is on disk (WAL with synchronous=FULL), whatever happens next.
     Without a path the journal lives in memory and dies with the program.
+
+    `history` is what stood in it when it was opened. A damaged journal is begun anew with all that
+    can still be read; the damaged files are kept beside it, and `notice` says so in a line.
     """
 
     def __init__(self, path: Path | None = None) -> None:
         self.path = path
-        self._lock = _only_writer(path) if path else None
+        self.notice = ""
+        self.history: tuple[Event, ...] = ()
+        self._writer = OnlyWriter(path) if path else None
         try:
-            self._db = _opened(path)
+            if path is not None:
+                self._read(path)
+            self._db = connect(path)
+        except (sqlite3.Error, OSError) as error:
+            self._free()
+            raise _unusable(path, error) from error
         except JournalError:
-            self._unlock()
+            self._free()
             raise
+        self._count = len(self.history)
+        self._file = _identity(path)
+        self._acknowledge()
 
     def append(self, *events: Event) -> None:
         """Put events on disk, all or none."""
+        if _identity(self.path) != self._file:
+            raise CannotRecordError(f"{self.path}: the file was taken away; put it back")
+        rows = [_row(event) for event in events]
         try:
-            with self._db:
-                self._db.executemany(
-                    "INSERT INTO events (version, kind, body) VALUES (?, ?, ?)",
-                    [(VERSION, *encode(event)) for event in events],
-                )
+            insert(self._db, self._count + 1, rows)
         except sqlite3.Error as error:
-            raise JournalError(f"{self.path}: cannot write the journal: {error}") from error
+            raise _unusable(self.path, error) from error
+        self._count += len(rows)
+        self._acknowledge()
 
     def __iter__(self) -> Iterator[Event]:
-        """All events so far. JournalError at one that this program cannot read."""
-        query = "SELECT version, kind, body FROM events ORDER BY number"
+        """All events so far."""
         try:
-            for version, kind, body in self._db.execute(query):
-                if version > VERSION:
-                    raise ValueError("it was written by a newer program")
-                yield decode(kind, body)
+            yield from all_events(self._db)
         except (sqlite3.Error, ValueError) as error:
             raise JournalError(f"{self.path}: cannot read the journal: {error}") from error
 
     def close(self) -> None:
-        self._db.close()
-        self._unlock()
+        # What cannot be tidied up now is read from the write-ahead log the next time.
+        with suppress(sqlite3.Error):
+            self._db.close()
+        self._free()
 
-    def _unlock(self) -> None:
-        if self._lock is not None:
-            os.close(self._lock)
-            self._lock = None
+    def _read(self, path: Path) -> None:
+        if salvage.is_unfinished(path):
+            salvage.finish(path)
+        acknowledged = self._writer.acknowledged if self._writer else 0
+        main, log = salvage.files(path)
+        try:
+            if _size(log) and not _size(main):
+                raise DamagedError("the file is empty")  # SQLite would now delete the log
+            self.history = read(path, acknowledged)
+        except OlderFormatError:
+            salvage.write_anew(path, old_rows(path), "older")
+            self.history = read(path)
+        except (sqlite3.Error, ValueError) as damage:
+            if isinstance(damage, sqlite3.Error) and (trouble := cannot_record(path, damage)):
+                raise trouble from damage
+            self._mend(path, acknowledged, damage)
+
+    def _mend(self, path: Path, acknowledged: int, damage: Exception) -> None:
+        """Begin anew with what can still be read."""
+        rows = salvage.carve(*salvage.bytes_of(path))
+        if not rows and not acknowledged:
+            raise JournalError(
+                f"{path}: not a journal that can be used, perhaps another program's file: "
+                f"{damage}; give another --journal"
+            ) from damage
+        aside = salvage.write_anew(path, list(rows.values()), "damaged")
+        self.history = read(path)
+        lost = max(acknowledged, *rows, 0) - len(rows)
+        self.notice = (
+            f"{path} was damaged: {len(rows)} events could be read, "
+            f"{lost or 'none'} lost; the damaged file is kept as {aside.name}"
+        )
+
+    def _acknowledge(self) -> None:
+        if self._writer is not None:
+            self._writer.acknowledge(self._count)
+
+    def _free(self) -> None:
+        if self._writer is not None:
+            self._writer.close()
+            self._writer = None
 
 
-def _only_writer(path: Path) -> int:
-    """Hold the lock beside the journal until the file is closed or the process dies."""
-    beside = path.with_name(path.name + ".lock")
+def recorded(path: Path) -> tuple[Event, ...]:
+    """The events in a journal that cannot or shall not be written to: all that can be read."""
+    with suppress(sqlite3.Error, ValueError, OSError):
+        return read(path)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        lock = os.open(beside, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+        rows = salvage.carve(*salvage.bytes_of(path))
     except OSError as error:
-        raise JournalError(f"{path}: cannot keep a journal there: {error.strerror}") from error
-    try:
-        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as error:
-        holder = os.read(lock, 20).decode("ascii", "replace").strip() or "unknown"
-        os.close(lock)
-        raise JournalError(
-            f"{path}: a day is already running on this journal (process {holder}); "
-            "end that one first, or give another --journal"
-        ) from error
-    os.ftruncate(lock, 0)
-    os.write(lock, f"{os.getpid()}\n".encode())
-    return lock
+        raise JournalError(f"{path}: cannot read the journal: {error.strerror}") from error
+    return tuple(decode(kind, body) for _, kind, body in rows.values())
 
 
-def _opened(path: Path | None) -> sqlite3.Connection:
+def _row(event: Event) -> Row:
+    kind, body = encode(event)
+    return VERSION, kind, body.encode()
+
+
+def _unusable(path: Path | None, error: sqlite3.Error | OSError) -> JournalError:
+    if isinstance(error, OSError):
+        return CannotRecordError(f"{path}: cannot keep a journal there: {error.strerror}")
+    return cannot_record(path, error) or CannotRecordError(f"{path}: it is damaged: {error}")
+
+
+def _identity(path: Path | None) -> tuple[int, int] | None:
+    """Which file it is, whatever its name."""
+    if path is None:
+        return None
     try:
-        db = sqlite3.connect(path or ":memory:", check_same_thread=False)
-        mark = db.execute("PRAGMA application_id").fetchone()[0]
-        if mark not in (0, _APPLICATION_ID):
-            raise JournalError(f"{path}: another program's file; give another --journal")
-        db.execute("PRAGMA journal_mode=WAL")
-        db.execute("PRAGMA synchronous=FULL")
-        if not mark:
-            db.execute(f"PRAGMA application_id={_APPLICATION_ID}")
-        db.executescript(_SCHEMA)
-    except sqlite3.Error as error:
-        raise JournalError(
-            f"{path}: not a journal that can be used: {error}; give another --journal"
-        ) from error
-    return db
+        status = os.stat(path)
+    except OSError:
+        return None
+    return status.st_dev, status.st_ino
+
+
+def _size(path: Path) -> int:
+    return path.stat().st_size if path.exists() else 0
