@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from showtime.fair import Day, Performance, Plan
-from showtime.planning.choices import day_task
+from showtime.planning.choices import day_task, pairs
 from showtime.planning.clash import Clash, ClashingRule, smallest_clash
 from showtime.planning.model import Model
 from showtime.planning.moments import since_opening
@@ -34,7 +34,8 @@ def fit(
     As many of the other performances as possible stay as they are; of the rest as many as
     possible are moved rather than left out; and the moves are the shortest in sum. Nothing is
     added, no piece changed. What is fixed or `promised` stays where it is; what was `played`
-    before `now` is a fact. The plan tells no levels.
+    before `now` is a fact. The plan tells no levels. When time runs out, more may be left
+    out than need be.
 
     A Clash when `wanted` (the rule named "wanted") cannot be, whatever else is moved.
     """
@@ -54,9 +55,11 @@ def fit(
     standing = rulebook.standing(needs)
     if standing is None:
         return smallest_clash(rulebook, needs)
-    task = task.needing([(need.at, piece) for piece in need.pieces] for need in needs)
+    model = Model(task.needing([(need.at, piece) for piece in need.pieces] for need in needs))
     others = [one for one in near if one != wanted and (now is None or one.starts >= now)]
-    aim = as_near_as_possible(task, others)
+    aim = as_near_as_possible(model.task, others)
     known = task.numbers(standing)
-    best, _ = settled(Model(task), [aim], lambda: begun + limit - monotonic(), known)
+    best, proven = settled(model, [aim], lambda: begun + limit - monotonic(), known)
+    if not all(proven):
+        best = model.filled(best, task.numbers(pairs(day, task.pieces, others)).tolist())
     return Plan(day, task.performances(best), (), monotonic() - begun)

@@ -98,6 +98,13 @@ def test_on_a_live_day_what_is_past_and_what_was_said_stay(demo_day: Day) -> Non
     assert [rule.rule for rule in promised.rules] == ["gap", "wanted", "promised"]
 
 
+def test_without_time_the_others_stay_as_far_as_they_fit(demo_day: Day) -> None:
+    near = [bells(demo_day, 12, 30), bells(demo_day, 13, 40), dance(demo_day, 15, 30)]
+    found = fit(demo_day, bells(demo_day, 13, 35), near, limit=0.0, monotonic=monotonic)
+    assert isinstance(found, Plan)
+    assert list(found.performances) == [near[0], bells(demo_day, 13, 35), near[2]]
+
+
 def ways(day: Day, wanted: Performance, near: Sequence[Performance]) -> tuple[int, int, float]:
     """The best of all ways: how many stay, how many are there at all, and the sum of moves."""
     step = day.wishes.start_on / 60
