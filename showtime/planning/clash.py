@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class ClashingRule:
-    """One of the rules that cannot all hold: its name, its words, and where it is written."""
+    """One of the rules that cannot all hold: its name, its words, and where it is written.
+
+    The name is that of a rule of a valid plan, or `wishes.performances` (no more than so many). Of
+    what must be it is `fixed`; and where a wanted start is to fit in, `wanted`, `promised` for a
+    start that was said, and `now` when the time has passed.
+    """
 
     rule: str
     why: str

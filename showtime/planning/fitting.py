@@ -41,6 +41,7 @@ def fit(
     """
     begun = monotonic()
     moment = None if now is None else since_opening(day, now)
+    promised = [one for one in promised if now is None or one.starts >= now]
     task = day_task(day, played, promised, moment)
     told = f"{wanted.piece.name} at {clock(day, wanted.starts)}"
     names = [piece.name for piece in day.pieces]

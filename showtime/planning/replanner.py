@@ -41,6 +41,7 @@ def replan(
     """
     begun = monotonic()
     moment = since_opening(day, now)
+    promised = [one for one in promised if one.starts >= now]
     task = day_task(day, played, promised, moment)
     fixed = [need for need in fixed_needs(task) if need.at >= moment]
     promises = [need for need in promise_needs(task, promised) if need.at >= moment]
@@ -48,7 +49,7 @@ def replan(
     def remaining() -> float:
         return begun + limit - monotonic()
 
-    needs, standing = kept(task, promises, fixed, remaining)
+    needs, standing = kept(task, promise_needs(task, promised), fixed, remaining)
     model = Model(task.needing([(need.at, piece) for piece in need.pieces] for need in needs))
     stay = pairs(day, task.pieces, [one for one in near if one.piece in task.pieces])
     first = [as_many_of(stay)] if stay else []

@@ -163,6 +163,12 @@ def test_a_wish_for_no_more_than_so_many_does_not_break_promises(demo_day: Day) 
     assert replanned(day, at(day, 12), promised=promised) == tuple(promised)
 
 
+def test_a_promise_that_was_missed_is_over_and_makes_no_room(demo_day: Day) -> None:
+    day = replace(demo_day, wishes=replace(demo_day.wishes, most=1, fixed=()))
+    missed = [bells(day, 11, 5), bells(day, 11, 20)]
+    assert len(replanned(day, at(day, 12), promised=missed)) == 1
+
+
 def test_nothing_more_is_performed_when_the_battery_is_spent(demo_day: Day) -> None:
     day = replace(demo_day, budgets=(budgets.Battery(3, 0.2, 0.4),))
     assert replanned(day, at(day, 12)) == ()
