@@ -139,13 +139,14 @@ def add(
 def quiet(
     state: DayState, now: datetime, start: datetime, end: datetime, why: str
 ) -> Decision | Refusal:
-    """Nothing sounds from `start` to `end`; a performance that is on is for the keeper to stop."""
+    """Nothing sounds from `start` to `end`; what plays then is stopped."""
     if end <= max(start, now):
         return Refusal("A quiet time must end after it starts, and after now.")
-    start = start.replace(microsecond=0)
-    begun = happened.QuietAdded(at=now, start=start, end=end, why=why or "quiet was asked for")
+    whole = start.replace(microsecond=0) + timedelta(seconds=start.microsecond > 0)
+    begun = happened.QuietAdded(at=now, start=whole, end=end, why=why or "quiet was asked for")
     words = f"quiet {_clock(state, start)} {_clock(state, end)}"
-    return _within_new_limits(state, now, words, begun, begun.why)
+    stop = _stopped(state, now, begun.why) if start <= now else ()
+    return _within_new_limits(state, now, words, [*stop, begun], begun.why)
 
 
 def close(state: DayState, now: datetime, closes: datetime) -> Decision | Refusal:
@@ -156,7 +157,7 @@ def close(state: DayState, now: datetime, closes: datetime) -> Decision | Refusa
         )
     begun = happened.ClosedEarly(at=now, closes=closes)
     return _within_new_limits(
-        state, now, f"close {_clock(state, closes)}", begun, "we close early today"
+        state, now, f"close {_clock(state, closes)}", [begun], "we close early today"
     )
 
 
@@ -234,6 +235,8 @@ def difference(state: DayState, events: Iterable[happened.Event]) -> str:
     ]
     moved = {(move.to, move.piece) for move in changes}
     known = {(p.starts, p.piece.name) for p in before} | moved
+    stopped = state.playing if after.playing is None else None
+    told = [*([f"{stopped.piece} is stopped"] if stopped else []), *told]
     told += [
         f"{_clock(state, p.starts)} {p.piece.name} is new"
         for p in later
@@ -260,13 +263,18 @@ def _decided(
 
 
 def _within_new_limits(
-    state: DayState, now: datetime, words: str, begun: happened.Event, why: str
+    state: DayState, now: datetime, words: str, begun: Sequence[happened.Event], why: str
 ) -> Decision:
-    """The rest of the day as far as it fits the limits that the event brings."""
-    after = fold(state, [begun])
+    """The rest of the day as far as it fits the limits that the events bring."""
+    after = fold(state, begun)
     coming = performances(state.day, state.upcoming)
-    rest = mended(after.to_plan, performed(state), _first(state, coming), coming)
-    return _decided(state, now, words, [begun], rest, why)
+    rest = mended(after.to_plan, performed(after), _first(state, coming), coming)
+    return _decided(state, now, words, begun, rest, why)
+
+
+def _stopped(state: DayState, now: datetime, why: str) -> tuple[happened.Stopped, ...]:
+    playing = state.playing
+    return (happened.Stopped(at=now, slot=playing, why=why),) if playing else ()
 
 
 def _first(state: DayState, coming: Iterable[Performance]) -> list[Performance]:

@@ -51,6 +51,10 @@ def quiet_added(tally: Tally, event: happened.QuietAdded) -> None:
         tally.day = replace(tally.day, quiet=(*tally.day.quiet, quiet))
 
 
+def stopped(tally: Tally, event: happened.Stopped) -> None:
+    tally.end_playing(event.at, interrupted=True)
+
+
 def closed_early(tally: Tally, event: happened.ClosedEarly) -> None:
     if event.closes > tally.day.hours.start:
         tally.day = replace(tally.day, hours=Span(tally.day.hours.start, event.closes))

@@ -166,6 +166,14 @@ class QuietAdded(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stopped(Event):
+    """What played was stopped before its end, for the reason given; the day goes on."""
+
+    slot: Slot
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ClosedEarly(Event):
     """The day ends at `closes`."""
 
@@ -211,6 +219,7 @@ KINDS: tuple[type[Event], ...] = (
     CalledOff,
     Added,
     QuietAdded,
+    Stopped,
     ClosedEarly,
     PieceChosen,
     Undone,

@@ -43,6 +43,7 @@ _HANDLERS: dict[type[happened.Event], Callable[[Tally, Any], None]] = {
     happened.CalledOff: deeds.called_off,
     happened.Added: deeds.added,
     happened.QuietAdded: deeds.quiet_added,
+    happened.Stopped: deeds.stopped,
     happened.ClosedEarly: deeds.closed_early,
     happened.PieceChosen: deeds.piece_chosen,
     happened.Undone: deeds.undone,

@@ -7,6 +7,7 @@ every rule and every promise that can be kept, by the verifier's judgement alone
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from showtime.fair import Day, Performance
@@ -19,12 +20,19 @@ _FARTHEST = timedelta(hours=3)
 
 
 def performed(state: DayState) -> tuple[Performance, ...]:
-    """What has sounded so far. A start within a second of its slot counts as on time."""
+    """What has sounded so far, for as long as it did.
+
+    A start within a second of its slot counts as on time.
+    """
     found = []
     for played in state.played:
         late = abs(played.started - played.slot.starts) > _ON_TIME
         starts = played.started if late else played.slot.starts
-        found.append(Performance(starts, state.day.piece(played.slot.piece)))
+        piece = state.day.piece(played.slot.piece)
+        if played.interrupted and played.ended is not None:
+            sounded = max(_ON_TIME, played.ended - starts)
+            piece = replace(piece, lasts=min(piece.lasts, sounded))
+        found.append(Performance(starts, piece))
     return tuple(found)
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Protocol
 
 from showtime.fair import Piece
-from showtime.live.clock import Clock
+from showtime.live.clock import Alarms, Clock
 
 
 class Speech(Protocol):
@@ -49,6 +49,32 @@ def at_once(work: Callable[[], None]) -> None:
 def beside(work: Callable[[], None]) -> None:
     """The `Beside` of a live day: a thread of its own, which ends with the program."""
     threading.Thread(target=work, name="beside", daemon=True).start()
+
+
+class OwnAlarms:
+    """The alarms of one running day among those of others, so that they can all be dropped."""
+
+    def __init__(self, alarms: Alarms, name: str) -> None:
+        self._alarms = alarms
+        self._name = name
+        self._keys: set[str] = set()
+
+    def set(self, key: str, moment: datetime, action: Callable[[], None]) -> None:
+        own = f"{self._name} {key}"
+        self._keys.add(own)
+        self._alarms.set(own, moment, action)
+
+    def drop(self, key: str) -> None:
+        self._alarms.drop(f"{self._name} {key}")
+
+    def realign(self) -> None:
+        self._alarms.realign()
+
+    def close(self) -> None:
+        """Drop all that are still set."""
+        for own in self._keys:
+            self._alarms.drop(own)
+        self._keys.clear()
 
 
 class WordsOnly:

@@ -9,40 +9,42 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from showtime.fair import Plan, Stall
-from showtime.live.clock import SimulatedClock
 from showtime.live.fold import fold
+from showtime.live.incidents import Incident, incidents
 from showtime.live.journal import Journal
 from showtime.live.ledger import promises_at
 from showtime.live.mend import breaks, performed
-from showtime.live.ports import IdleFigure, WordsOnly
+from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
 from showtime.live.running import Replanner, RunningDay, World
+from showtime.live.simulated import SimulatedClock
 from showtime.live.state import DayState, Outcome, Promise
 from showtime.wording import Bank
 
 _EARLY = timedelta(minutes=15)
 _LATE = timedelta(minutes=20)
+_NOT_RULES_OF_THE_DAY = ("grid", "piece")
 
 
 @dataclass(frozen=True, slots=True)
 class Crowd:
-    """Who comes, and how the keeper's day goes. Invented figures, for rehearsals only.
+    """Who comes, and how the day goes. Invented figures, for rehearsals only.
 
     Visitors ask `asks_an_hour` times on average, at random moments; of them a share of
-    `children` press again and again. The keeper is late for a start with the chance `late`,
-    by 3 to 15 minutes, and notices it up to 10 minutes before.
+    `children` press `presses` times. `incidents` is their chance for each planned performance.
     """
 
     asks_an_hour: float = 40.0
     children: float = 0.03
     presses: int = 20
-    late: float = 0.2
+    incidents: float = 0.2
 
 
 @dataclass(frozen=True)
 class Rehearsed:
     """What came of it. `broken` names each rule that the performances broke, and when.
 
-    The start grid is left out: it is for planning, and what the keeper plays at once is off it.
+    Left out are the start grid, which is for planning: what the keeper plays at once is off it;
+    and that a piece that was stopped is shorter than it should be.
     """
 
     state: DayState
@@ -57,11 +59,11 @@ class Rehearsed:
     @property
     def promises(self) -> tuple[Promise, ...]:
         """Every promise with what became of it by the end of the day."""
-        return promises_at(self.state, self.state.last_at or self.state.day.hours.end)
+        return promises_at(self.state, self.state.last_at or self.ends)
 
     def count(self, outcome: Outcome) -> int:
         """How many promises for today had that outcome."""
-        today = [p for p in self.promises if p.told <= self.ends]
+        today = [promise for promise in self.promises if promise.told <= self.ends]
         return sum(promise.outcome is outcome for promise in today)
 
     @property
@@ -85,62 +87,92 @@ def rehearse(
     luck = random.Random(seed)
     hours = plan.day.hours
     clock = SimulatedClock(hours.start - _EARLY)
-    journal = Journal()
-    world = World(
-        journal=journal,
-        clock=clock,
-        alarms=clock,
-        speech=WordsOnly(clock),
-        figure=IdleFigure(),
-        banks=banks,
-        random=random.Random(luck.random()),
-        replanner=replanner,
-    )
-    fresh = DayState(plan.day, stall.keep_within)
-    running = RunningDay(fresh, world)
-    running.begin(plan.performances, tomorrow)
-    _visitors(clock, running, crowd, luck, until=hours.end + _LATE)
-    _keeper(clock, running, plan, crowd, luck)
+    practice = _Practice(stall, plan, banks, replanner, clock, luck.random())
+    practice.begin(tomorrow)
+    for number, moment in enumerate(_asks(hours.start - _EARLY, hours.end + _LATE, crowd, luck)):
+        clock.set(f"visitor {number}", moment, practice.ask)
+    for number, incident in enumerate(incidents(plan, crowd.incidents, luck)):
+        clock.set(f"incident {number}", incident.at, partial(practice.befall, incident))
     clock.turn_to(hours.end + _LATE)
-    state = fold(fresh, journal)
-    running.end()
-    broken = [each for each in breaks(state.day, performed(state)) if each[0] != "grid"]
-    return Rehearsed(state, tuple(sorted(broken)), hours.end)
+    return practice.over()
 
 
-def _visitors(
-    clock: SimulatedClock, running: RunningDay, crowd: Crowd, luck: random.Random, until: datetime
-) -> None:
-    """Arrivals at random moments: a Poisson process, so the stretches between are exponential."""
-    moment, number = clock.now(), 0
-    while True:
-        moment += timedelta(hours=luck.expovariate(crowd.asks_an_hour))
-        if moment >= until:
+class _Practice:
+    """The running day of a rehearsal; a power cut takes it away, and a new one resumes it."""
+
+    def __init__(
+        self,
+        stall: Stall,
+        plan: Plan,
+        banks: Mapping[str, Bank],
+        replanner: Replanner,
+        clock: SimulatedClock,
+        luck: float,
+    ) -> None:
+        self._fresh = DayState(plan.day, stall.keep_within)
+        self._plan = plan
+        self._clock = clock
+        self._starts = 0
+        self._luck = luck
+        self._banks = banks
+        self._replanner = replanner
+        self._journal = Journal()
+        self._running: RunningDay | None = self._switched_on()
+
+    def _switched_on(self) -> RunningDay:
+        self._starts += 1
+        self._alarms = OwnAlarms(self._clock, f"start {self._starts}")
+        world = World(
+            journal=self._journal,
+            clock=self._clock,
+            alarms=self._alarms,
+            speech=WordsOnly(self._clock),
+            figure=IdleFigure(),
+            banks=self._banks,
+            random=random.Random(f"{self._luck} {self._starts}"),
+            replanner=self._replanner,
+        )
+        return RunningDay(self._fresh, world)
+
+    def begin(self, tomorrow: datetime | None) -> None:
+        if self._running is not None:
+            self._running.begin(self._plan.performances, tomorrow)
+
+    def ask(self) -> None:
+        if self._running is not None:
+            self._running.asked("visitor")
+
+    def befall(self, incident: Incident) -> None:
+        """Give the incident's orders; with the power off nobody hears them."""
+        if self._running is None:
             return
+        for words in incident.orders:
+            self._running.tell(words)
+        if incident.power:
+            self._alarms.close()
+            self._running = None
+            self._clock.set("power", self._clock.now() + incident.power, self._power_returns)
+
+    def _power_returns(self) -> None:
+        resumed = self._running = self._switched_on()
+        resumed.resume(tuple(self._journal))
+
+    def over(self) -> Rehearsed:
+        """What came of the day, by its journal."""
+        state = fold(self._fresh, self._journal)
+        self._journal.close()
+        found = breaks(state.day, performed(state))
+        broken = [each for each in found if each[0] not in _NOT_RULES_OF_THE_DAY]
+        return Rehearsed(state, tuple(sorted(broken)), self._plan.day.hours.end)
+
+
+def _asks(begins: datetime, ends: datetime, crowd: Crowd, luck: random.Random) -> list[datetime]:
+    """Arrivals at random moments: a Poisson process, so the stretches between are exponential."""
+    asks: list[datetime] = []
+    moment = begins
+    while (moment := moment + timedelta(hours=luck.expovariate(crowd.asks_an_hour))) < ends:
         presses = crowd.presses if luck.random() < crowd.children else 1
-        for press in range(presses):
-            number += 1
-            clock.set(
-                f"visitor {number}",
-                moment + timedelta(seconds=press * luck.uniform(0.3, 1.2)),
-                partial(_ask, running),
-            )
-
-
-def _ask(running: RunningDay) -> None:
-    running.asked("visitor")
-
-
-def _keeper(
-    clock: SimulatedClock, running: RunningDay, plan: Plan, crowd: Crowd, luck: random.Random
-) -> None:
-    for performance in plan.performances:
-        if luck.random() >= crowd.late:
-            continue
-        notices = performance.starts - timedelta(minutes=luck.uniform(0.5, 10))
-        minutes = luck.randint(3, 15)
-        clock.set(f"keeper {performance.starts}", notices, partial(_late, running, minutes))
-
-
-def _late(running: RunningDay, minutes: int) -> None:
-    running.tell(["late", str(minutes)])
+        asks += [
+            moment + timedelta(seconds=press * luck.uniform(0.3, 1.2)) for press in range(presses)
+        ]
+    return asks

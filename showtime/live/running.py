@@ -137,6 +137,8 @@ class RunningDay:
 
     def _decided(self, decided: Decision | Refusal) -> str:
         if isinstance(decided, Decision):
+            if any(isinstance(event, happened.Stopped) for event in decided.events):
+                self._world.figure.stop()
             self._record(*decided.events)
             coming = self.state.next
             if coming is not None and coming.starts <= self._world.clock.now():

@@ -18,6 +18,7 @@ from showtime.live.events import (
     Released,
     Slot,
     Started,
+    Stopped,
 )
 
 REMEMBERED = 100
@@ -41,6 +42,7 @@ TRANSITIONS: dict[tuple[Stage, type[Event]], Stage] = {
     (Stage.UNBEGUN, DayBegan): Stage.WAITING,
     (Stage.WAITING, Started): Stage.PLAYING,
     (Stage.PLAYING, Finished): Stage.WAITING,
+    (Stage.PLAYING, Stopped): Stage.WAITING,
     (Stage.WAITING, Held): Stage.HELD,
     (Stage.PLAYING, Held): Stage.HELD,
     (Stage.HELD, Released): Stage.WAITING,
