@@ -44,7 +44,6 @@ def replan(
     promised = [one for one in promised if one.starts >= now]
     task = day_task(day, played, promised, moment)
     fixed = [need for need in fixed_needs(task) if need.at >= moment]
-    promises = [need for need in promise_needs(task, promised) if need.at >= moment]
 
     def remaining() -> float:
         return begun + limit - monotonic()
