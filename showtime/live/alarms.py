@@ -10,8 +10,15 @@ from typing import Any
 
 from showtime.live.clock import Clock
 
-_EARLY = timedelta(milliseconds=2)
-"""An alarm that comes this much before its instant comes in time."""
+_LEAD = timedelta(milliseconds=25)
+"""The scheduler calls this much ahead; the rest is waited out on the thread that acts, so that
+what the scheduler and the change of threads take makes nothing late."""
+
+
+_JITTER = timedelta(milliseconds=1)
+"""Clocks that are read one after the other may seem to have moved by this."""
+
+_NONE = timedelta(0)
 
 
 @dataclass(eq=False)
@@ -39,8 +46,10 @@ class SchedulerAlarms:
 
         self._clock = clock
         self._lock = threading.Lock()
+        self._closed = threading.Event()
         self._set: dict[str, _Alarm] = {}
         self._number = 0
+        self._apart = datetime.now(UTC) - clock.now()
         # One thread: what is overdue after a sleep comes in order.
         self._scheduler: Any = BackgroundScheduler(
             timezone=UTC,
@@ -66,6 +75,7 @@ class SchedulerAlarms:
                 self._wait_for(alarm)
 
     def close(self) -> None:
+        self._closed.set()
         with self._lock:
             self._set.clear()
         self._scheduler.shutdown(wait=False)
@@ -80,10 +90,12 @@ class SchedulerAlarms:
         # its forerunner is still being done. Names in order keep alarms of one instant in order.
         self._number += 1
         alarm.job = f"{self._number:012}"
-        away = alarm.moment - self._clock.now()
-        self._scheduler.add_job(
-            self._due, "date", args=(alarm,), run_date=datetime.now(UTC) + away, id=alarm.job
-        )
+        apart = datetime.now(UTC) - self._clock.now()
+        # Not measured anew each time, or alarms of one instant would get different ones.
+        if abs(apart - self._apart) > _JITTER:
+            self._apart = apart
+        calls = alarm.moment + self._apart - _LEAD
+        self._scheduler.add_job(self._called, "date", args=(alarm,), run_date=calls, id=alarm.job)
 
     def _unschedule(self, alarm: _Alarm) -> None:
         from apscheduler.jobstores.base import JobLookupError
@@ -93,13 +105,22 @@ class SchedulerAlarms:
         except JobLookupError:
             return
 
-    def _due(self, alarm: _Alarm) -> None:
+    def _called(self, alarm: _Alarm) -> None:
+        """The scheduler believes that the alarm is due."""
+        while (early := alarm.moment - self._clock.now()) > _NONE:
+            if early > 2 * _LEAD:
+                self._wait_on(alarm)
+                return
+            if self._clock.wait(self._closed, early.total_seconds()):
+                return
         with self._lock:
             if self._set.get(alarm.key) is not alarm:
                 return
-            if alarm.moment - self._clock.now() > _EARLY:
-                self._unschedule(alarm)
-                self._wait_for(alarm)
-                return
             del self._set[alarm.key]
         alarm.action()
+
+    def _wait_on(self, alarm: _Alarm) -> None:
+        with self._lock:
+            if self._set.get(alarm.key) is alarm:
+                self._unschedule(alarm)
+                self._wait_for(alarm)

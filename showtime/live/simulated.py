@@ -18,15 +18,23 @@ class SimulatedMachine:
     """A Machine whose time passes only when it is told to. `true` is the time that it really is.
 
     It begins switched on with its system clock right, with no network. `battery` says whether a
-    battery keeps its clock while it is off.
+    battery keeps its clock while it is off; `built` is the date of the program's files on it.
     """
 
-    def __init__(self, true: datetime, *, battery: bool = True, zone: timedelta = _NONE) -> None:
+    def __init__(
+        self,
+        true: datetime,
+        *,
+        battery: bool = True,
+        zone: timedelta = _NONE,
+        built: datetime | None = None,
+    ) -> None:
         self.true = instant(true)
         self.runs = 1
         self._battery = battery
         self._battery_ahead = _NONE
         self._zone = zone
+        self._built = built
         self._ahead = _NONE
         self._boottime = timedelta(seconds=20)
         self._asleep = _NONE
@@ -52,6 +60,7 @@ class SimulatedMachine:
             boot=f"run {self.runs}",
             battery=self.true + self._battery_ahead if self._battery else None,
             zone=self._zone,
+            built=self._built,
         )
 
     def go_on(self, length: timedelta) -> None:
@@ -65,22 +74,23 @@ class SimulatedMachine:
         self._asleep += length
 
     def jump(self, by: timedelta) -> None:
-        """The system clock is set wrong, by a person or a fault. If a network is there, it is the
-        network that is wrong: by hand, synchronisation would be lost (see `lose_network`)."""
+        """The system clock is set by a person or a fault; the kernel then counts it as no longer
+        synchronised."""
         self._ahead += by
+        self._network = False
 
-    def synchronise(self) -> None:
-        """A network comes, and puts the system clock right."""
+    def synchronise(self, wrong_by: timedelta = _NONE) -> None:
+        """A network sets the system clock, and goes on to. Seldom the network itself is wrong."""
         self._network = True
-        self._ahead = _NONE
+        self._ahead = wrong_by
 
     def lose_network(self) -> None:
         """Nothing confirms the system clock any longer; it goes on as it was."""
         self._network = False
 
-    def wear_out(self, woken_with: datetime) -> None:
-        """The battery behind the clock is flat: it shows that date, and so does the system."""
-        self._battery_ahead = self._ahead = instant(woken_with) - self.true
+    def wake_with(self, date: datetime) -> None:
+        """The clock on the battery is wrong, and the system clock took its time from it."""
+        self._battery_ahead = self._ahead = instant(date) - self.true
 
     def lose_power(self, length: timedelta) -> None:
         """Off for `length`, and on again. Without a battery it wakes where it was switched off."""
@@ -162,9 +172,9 @@ class SimulatedClock:
         self.machine.jump(by)
         self.look()
 
-    def synchronise(self) -> None:
-        """A network comes."""
-        self.machine.synchronise()
+    def synchronise(self, wrong_by: timedelta = _NONE) -> None:
+        """A network sets the system clock."""
+        self.machine.synchronise(wrong_by)
         self.look()
 
     def set_to(self, moment: datetime) -> None:

@@ -64,7 +64,7 @@ class SteadyClock:
     """A Clock that begins where `trust` says and goes on by the machine's boottime.
 
     The system clock may jump as it likes: that alone changes nothing. While the kernel says that
-    it is synchronised, the day follows it: forwards at a stroke, back by up to two minutes at half
+    it is synchronised, the day follows it: forwards at a stroke, back by up to five minutes at half
     pace. What would take it further back, or most of a day forwards, is not followed but makes
     the clock doubted. What the keeper sets stands until the kernel becomes synchronised anew. A
     pretended time follows nothing.

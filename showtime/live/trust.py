@@ -8,17 +8,18 @@ believed for a reason or not at all.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from enum import StrEnum
+from itertools import product
 
-from showtime.fair import instant
+from showtime.fair import Day, instant
 
 LONG_AFTER = timedelta(days=2 * 365)
 """A clock this far past the fair's last day is not believed."""
 
-BACK = timedelta(minutes=2)
-"""By so little the journal may be ahead of a good clock: a keeper's watch is read to the minute.
-The clock then begins where the journal ended, and goes slower until both agree."""
+BACK = timedelta(minutes=5)
+"""By so little the day may be ahead of a good clock, since keepers' watches are (common practice).
+It then goes slower until both agree, and never back."""
 
 AGREE = timedelta(minutes=1)
 """Within this the battery clock and the system clock agree. Quartz drifts by some seconds a day
@@ -104,14 +105,14 @@ def judged(
 ) -> Trust:
     """Whether the machine's clock is believed, on whom, and the instant to begin with.
 
-    `last_at` is the last instant that the journal holds from a trusted clock: time has not run
-    backwards since. `setting` is what the keeper said, if the journal holds it and no network time
-    was followed after it.
+    `last_at` is the last instant that the journal holds: time has not run backwards since, not
+    even if the clock was doubted then (see Doubted). `setting` is what the keeper said, if the
+    journal holds it and no network time was followed after it.
     """
     latest = fair_ends + LONG_AFTER
     # Files unpacked under a clock that was far ahead would make every right clock look late.
     built = reading.built if reading.built is not None and reading.built <= latest else None
-    passed = last_at or built or datetime.min.replace(tzinfo=UTC) + _ZONES
+    passed = last_at or built or min(reading.system, latest)
     if setting is not None and setting.boot == reading.boot and setting.boot:
         now = setting.moment + (reading.boottime - setting.boottime)
         return _not_before(Trusted(Source.KEEPER, now, setting), last_at)
@@ -126,6 +127,28 @@ def judged(
 def pretended(at: datetime) -> Trusted:
     """The clock of a day that is only practised."""
     return Trusted(Source.PRETENDED, instant(at))
+
+
+def meant(told: time, day: Day, now: datetime, trust: Trust) -> datetime:
+    """The instant that the keeper of `day` means by a time of day; its clock shows `now`.
+
+    A trusted clock is put right by as little as possible. A doubted one is not ahead, so what is
+    meant has not passed by it; of several instants it is the one nearest to the open hours. On the
+    night when clocks go back this tells the first half past one from the second; a time that
+    clocks leave out in spring is taken as if they had not been changed yet.
+    """
+    zone = day.signboard.timezone
+    moments = set[datetime]()
+    for off, fold in product((-1, 0, 1), (0, 1)):
+        local = datetime.combine(day.date + timedelta(days=off), told, zone).replace(fold=fold)
+        moment = local.astimezone(UTC)
+        if not fold or moment.astimezone(zone).time() == told:
+            moments.add(moment)
+    if isinstance(trust, Trusted):
+        return min(sorted(moments), key=lambda moment: abs(moment - now))
+    middle = day.hours.start + day.hours.length / 2
+    coming = sorted(moment for moment in moments if moment >= now - BACK) or sorted(moments)
+    return min(coming, key=lambda moment: abs(moment - middle))
 
 
 def _not_before(trusted: Trusted, last_at: datetime | None) -> Trust:

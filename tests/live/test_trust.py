@@ -72,7 +72,7 @@ def test_the_box_that_wakes_with_last_years_date_is_not_believed() -> None:
 
 def test_a_battery_clock_that_woke_with_the_date_of_its_making_is_not_believed() -> None:
     machine = laptop()
-    machine.wear_out(datetime(2000, 1, 1, tzinfo=UTC))
+    machine.wake_with(datetime(2000, 1, 1, tzinfo=UTC))
     machine.lose_power(HOUR)
     trust = judge(machine)
     assert isinstance(trust, Doubted)
