@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import datetime, timedelta
 from math import exp
 from random import Random
 from time import monotonic
 
 import pytest
 
-from showtime.fair import Day, Performance, Piece, Plan
+from showtime.fair import Day, Performance, Piece, Plan, Span
 from showtime.fair.budgets import Budget, Leak, Window
-from showtime.fair.wishes import Wish, mean_wait
+from showtime.fair.wishes import Wish, Wishes, mean_wait
 from showtime.planning import Clash, plan
 
 CHUNKS = 4
@@ -100,7 +102,7 @@ def possible(day: Day) -> list[Performance]:
     return [performance for performance in every if alone_allowed(day, performance)]
 
 
-def free_again(day: Day, performance: Performance) -> object:
+def free_again(day: Day, performance: Performance) -> datetime:
     return performance.ends + day.rest_after(performance.piece)
 
 
@@ -150,9 +152,7 @@ def best_levels(day: Day) -> list[float] | None:
     for wish in day.wishes.order:
         values = [told(day, wish, chosen) for chosen in valid]
         best = max(values) if wish is Wish.PERFORMANCES else min(values)
-        valid = [
-            one for one, value in zip(valid, values, strict=True) if abs(value - best) < 1e-6
-        ]
+        valid = [one for one, value in zip(valid, values, strict=True) if abs(value - best) < 1e-6]
         levels.append(best)
     return levels
 
@@ -177,16 +177,8 @@ def test_every_level_of_a_small_day_is_the_best_of_all_its_plans(
 
 def test_the_listing_itself_finds_what_is_known_by_hand(demo_day: Day) -> None:
     """Two hours, a performance of ten minutes on each half hour, no limits: four of them."""
-    from dataclasses import replace
-    from datetime import timedelta
-
-    from showtime.fair import Span
-    from showtime.fair.wishes import Wishes
-
     hours = Span(demo_day.hours.start, demo_day.hours.start + timedelta(hours=2))
     wishes = Wishes(start_on=timedelta(minutes=30))
     piece = Piece("Frost Bells", timedelta(minutes=10))
-    day = replace(
-        demo_day, hours=hours, pieces=(piece,), quiet=(), budgets=(), wishes=wishes
-    )
+    day = replace(demo_day, hours=hours, pieces=(piece,), quiet=(), budgets=(), wishes=wishes)
     assert best_levels(day) == [4, pytest.approx(15), 0, 0]
