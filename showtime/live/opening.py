@@ -11,7 +11,7 @@ from pathlib import Path
 
 from showtime.fair import Day, Performance, Stall, instant
 from showtime.live.alarms import SchedulerAlarms
-from showtime.live.clock import Clock, ShiftedClock, WallClock
+from showtime.live.clock import Alarms, Clock, ShiftedClock, WallClock
 from showtime.live.desk import Desk
 from showtime.live.events import DayBegan, Event
 from showtime.live.faults import watch
@@ -81,7 +81,7 @@ class Opener:
 
     desk: Desk
     clock: Clock
-    alarms: SchedulerAlarms
+    alarms: Alarms
     speech: Speech
     seed: int
     journal_of: Callable[[Day], Path | None]
