@@ -12,6 +12,7 @@ from showtime.live import salvage
 from showtime.live.codec import VERSION, decode, encode
 from showtime.live.events import Event
 from showtime.live.journalfile import (
+    PAGE,
     DamagedError,
     OlderFormatError,
     Row,
@@ -44,9 +45,7 @@ class Journal:
         self.history: tuple[Event, ...] = ()
         self._writer = OnlyWriter(path) if path else None
         try:
-            if path is not None:
-                self._read(path)
-            self._db = connect(path)
+            self._db = self._opened(path) if path else connect(None)
         except (sqlite3.Error, OSError) as error:
             self._free()
             raise _unusable(path, error) from error
@@ -82,15 +81,16 @@ class Journal:
             self._db.close()
         self._free()
 
-    def _read(self, path: Path) -> None:
+    def _opened(self, path: Path) -> sqlite3.Connection:
         if salvage.is_unfinished(path):
             salvage.finish(path)
         acknowledged = self._writer.acknowledged if self._writer else 0
         main, log = salvage.files(path)
         try:
-            if _size(log) and not _size(main):
-                raise DamagedError("the file is empty")  # SQLite would now delete the log
+            if _size(log) and _size(main) < PAGE:
+                raise DamagedError("its head is missing")  # SQLite might now delete the log
             self.history = read(path, acknowledged)
+            return connect(path)
         except OlderFormatError:
             salvage.write_anew(path, old_rows(path), "older")
             self.history = read(path)
@@ -98,6 +98,7 @@ class Journal:
             if isinstance(damage, sqlite3.Error) and (trouble := cannot_record(path, damage)):
                 raise trouble from damage
             self._mend(path, acknowledged, damage)
+        return connect(path)
 
     def _mend(self, path: Path, acknowledged: int, damage: Exception) -> None:
         """Begin anew with what can still be read."""

@@ -20,7 +20,7 @@ _APPLICATION_ID = 0x53544A31
 """Marks the file as a journal of this program (SQLite file format, offset 68)."""
 
 _SCHEMA_VERSION = 1
-"""Of the table. In version 0 its rows bore no seal."""
+"""Of the table. In version 0 its rows bore no seal. A newer table comes with newer events."""
 
 _SCHEMA = f"""
 BEGIN;
@@ -73,7 +73,7 @@ def connect(path: Path | None) -> sqlite3.Connection:
         if not _tables(db):
             db.executescript(_SCHEMA)
         # A file that may not be written to is to be known now, not at the first event.
-        db.execute("BEGIN IMMEDIATE")
+        db.execute("INSERT INTO events VALUES (0, 0, '', '', 0)")
         db.rollback()
     except sqlite3.Error:
         db.close()
@@ -119,17 +119,17 @@ def _tables(db: sqlite3.Connection) -> int:
 
 
 def _check(db: sqlite3.Connection, path: Path) -> None:
-    version = db.execute("PRAGMA user_version").fetchone()[0]
-    if version > _SCHEMA_VERSION:
-        raise JournalError(f"{path}: it was written by a newer program; give another --journal")
     wrong = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if wrong != "ok":
         raise DamagedError(wrong)
-    if version < _SCHEMA_VERSION:
-        raise OlderFormatError
     newest = db.execute("SELECT max(version) FROM events").fetchone()[0]
     if newest is not None and newest > VERSION:
         raise JournalError(f"{path}: it was written by a newer program; give another --journal")
+    schema = db.execute("PRAGMA user_version").fetchone()[0]
+    if schema == 0:
+        raise OlderFormatError
+    if schema != _SCHEMA_VERSION:
+        raise DamagedError("it is not marked as a journal")
 
 
 def _check_count(db: sqlite3.Connection) -> int:
