@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import platform
+import os
 import sys
 import time
 from datetime import UTC, datetime, timedelta
@@ -69,7 +69,7 @@ class ThisMachine:
             boottime=self.boottime(),
             boot=self._text("proc/sys/kernel/random/boot_id"),
             battery=self._battery(),
-            firmware=has_firmware_clock(sys.platform, platform.machine()),
+            firmware=has_firmware_clock(sys.platform, _processor()),
             zone=self.system().astimezone().utcoffset() or timedelta(0),
             built=_changed(Path(__file__).parents[1] / "__init__.py"),
         )
@@ -98,6 +98,10 @@ class ThisMachine:
             return (self._root / path).read_text("ascii").strip()
         except (OSError, ValueError):
             return ""
+
+
+def _processor() -> str:
+    return os.uname().machine if sys.platform == "linux" else ""
 
 
 def has_firmware_clock(system: str, processor: str) -> bool:

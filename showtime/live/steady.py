@@ -59,6 +59,10 @@ class Noticed:
     jumped: timedelta = _NONE
     why: str = ""
 
+    @property
+    def moved(self) -> timedelta:
+        return self.becomes - self.was
+
 
 class SteadyClock:
     """A Clock that begins where `trust` says and goes on by the machine's boottime.
@@ -107,7 +111,7 @@ class SteadyClock:
         with self._lock:
             was, boottime = self.now(), self._machine.boottime()
             moment = instant(moment)
-            setting = Setting(moment, self._machine.read().boot, boottime)
+            setting = Setting(self._machine.read().boot, since=moment - boottime)
             self._course = _Course(moment, boottime)
             self.trust = Trusted(Source.KEEPER, moment, setting)
             self._was_trusted = True

@@ -40,15 +40,14 @@ class Source(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """The keeper's word, as good as the machine stays switched on.
+    """The keeper's word, good for as long as the machine stays switched on.
 
-    At `boottime` after the start of the machine's run named `boot` it was `moment`. Journalled, it
-    outlives the program: one that is started again on the same run of the machine knows the time.
+    By it the machine's run named `boot` began at `since`. Journalled, it outlives the program: one
+    that is started again on the same run of the machine knows the time.
     """
 
-    moment: datetime
     boot: str
-    boottime: timedelta
+    since: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +113,7 @@ def judged(
     built = reading.built if reading.built is not None and reading.built <= latest else None
     passed = last_at or built or min(reading.system, latest)
     if setting is not None and setting.boot == reading.boot and setting.boot:
-        now = setting.moment + (reading.boottime - setting.boottime)
+        now = setting.since + reading.boottime
         return _not_before(Trusted(Source.KEEPER, now, setting), last_at)
     if reading.synchronised:
         return _not_before(Trusted(Source.NETWORK, reading.system), last_at)

@@ -129,7 +129,7 @@ def test_what_the_keeper_said_outlives_the_program_but_not_the_machines_run() ->
     board = small_board()
     board.jump(-99 * HOUR)
     said = board.read()
-    setting = Setting(NOON, said.boot, said.boottime)
+    setting = Setting(said.boot, since=NOON - said.boottime)
     board.sleep_for(20 * MINUTE)
     assert judge(board, setting=setting) == Trusted(Source.KEEPER, NOON + 20 * MINUTE, setting)
     board.lose_power(MINUTE)
