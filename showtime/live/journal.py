@@ -56,9 +56,14 @@ class Journal:
         self._file = _identity(path)
         self._acknowledge()
 
+    @property
+    def in_place(self) -> bool:
+        """False when the file was deleted, moved or replaced since it was opened."""
+        return _identity(self.path) == self._file
+
     def append(self, *events: Event) -> None:
         """Put events on disk, all or none."""
-        if _identity(self.path) != self._file:
+        if not self.in_place:
             raise CannotRecordError(f"{self.path}: the file was taken away; put it back")
         rows = [_row(event) for event in events]
         try:

@@ -8,6 +8,7 @@ from typing import Protocol
 
 from showtime.live.events import Event
 from showtime.live.journal import CannotRecordError, Journal, JournalError, recorded
+from showtime.live.salvage import put_aside
 
 KEPT_WAITING = 100_000
 """So many events are kept in memory until they can be written; beyond that the oldest go."""
@@ -41,6 +42,7 @@ class Recorder:
         *,
         path: Path | None = None,
         history: tuple[Event, ...] = (),
+        keeps: int = KEPT_WAITING,
     ) -> None:
         self.history = journal.history if journal else history
         self.notice = journal.notice if journal else ""
@@ -49,6 +51,7 @@ class Recorder:
         self._why = "" if journal else why
         self._waiting: list[Event] = []
         self._gone = 0
+        self._keeps = keeps
 
     @classmethod
     def at(cls, path: Path | None) -> Recorder:
@@ -75,15 +78,12 @@ class Recorder:
         """Put events on disk, with all that waited for it; keep them waiting if that fails."""
         self._waiting += events
         try:
-            if self._journal is None:
-                self._open_again()
-            if self._journal is not None:
-                self._journal.append(*self._waiting)
-                self._waiting, self._gone, self._why = [], 0, ""
+            self._write()
         except JournalError as error:
             self._why = str(error)
-            self._let_go_if_deleted()
-        too_many = len(self._waiting) - KEPT_WAITING
+        except OSError as error:
+            self._why = f"{self._path}: {error.strerror}; see that its disk is plugged in"
+        too_many = len(self._waiting) - self._keeps
         if too_many > 0:
             del self._waiting[:too_many]
             self._gone += too_many
@@ -100,29 +100,33 @@ class Recorder:
         if self._journal is not None:
             self._journal.close()
 
-    def _open_again(self) -> None:
-        """Open the journal that could not be opened before; what it holds waits no longer."""
-        if self._path is None:
-            return
-        journal = Journal(self._path)
-        known = len(self.history)
-        if journal.history[:known] != self.history and journal.history:
-            journal.close()
-            raise JournalError(f"{self._path}: another journal stands in its place now")
-        if not journal.history:
-            self._waiting[:0] = self.history
-        self._journal = journal
+    def _write(self) -> None:
+        if self._journal is not None and not self._journal.in_place:
+            self._let_go(self._journal)
+        if self._journal is None and self._path is not None:
+            self._journal = self._opened_again(self._path)
+        if self._journal is not None:
+            self._journal.append(*self._waiting)
+            self._waiting, self._gone, self._why = [], 0, ""
 
-    def _let_go_if_deleted(self) -> None:
-        """Where the file was deleted, have all its events wait for a new one."""
-        if self._journal is None or self._path is None or self._path.exists():
-            return
-        try:
-            everything = tuple(self._journal)
-        except JournalError:
-            return
-        self._journal.close()
-        self._journal, self.history = None, everything
+    def _opened_again(self, path: Path) -> Journal:
+        """The journal that could not be opened before; what it holds waits no longer."""
+        journal = Journal(path)
+        everything = (*self.history, *self._waiting)
+        found = journal.history
+        if everything[: len(found)] != found:
+            journal.close()
+            raise JournalError(f"{path}: another journal stands in its place now; move it away")
+        self.history, self._waiting = found, list(everything[len(found) :])
+        return journal
+
+    def _let_go(self, journal: Journal) -> None:
+        """The file was deleted or replaced: what it held is read while that is possible."""
+        self.history = tuple(journal)
+        journal.close()
+        self._journal = None
+        if self._path is not None and not self._path.exists():
+            put_aside(self._path, "deleted")
 
 
 def _readable(path: Path | None) -> tuple[Event, ...]:

@@ -135,8 +135,8 @@ def bytes_of(path: Path) -> tuple[bytes, bytes]:
 def write_anew(path: Path, rows: list[Row], why: str) -> Path:
     """A fresh journal with `rows` in the place of the one at `path`, which is kept aside.
 
-    The old files get a name that tells `why`, and a number that no other bears. A power cut in the
-    midst of it loses nothing: `finish` ends what was begun. Returns where the old file is now.
+    A power cut in the midst of it loses nothing: `finish` ends what was begun. Returns where the
+    old file is now.
     """
     fresh = path.with_name(path.name + ".fresh")
     _remove(fresh)
@@ -153,6 +153,14 @@ def write_anew(path: Path, rows: list[Row], why: str) -> Path:
 
 def finish(path: Path, why: str = "damaged") -> Path:
     """Put the fresh journal that is ready in its place, the old one aside."""
+    aside = put_aside(path, why)
+    _ready(path).replace(path)
+    _sync_folder(path)
+    return aside
+
+
+def put_aside(path: Path, why: str) -> Path:
+    """Give the journal's files a name that tells `why`, and a number that no other bears."""
     numbers = iter(range(1, 1_000_000))
     aside = next(
         name
@@ -163,8 +171,6 @@ def finish(path: Path, why: str = "damaged") -> Path:
         if file.exists():
             file.replace(kept)
     path.with_name(path.name + "-shm").unlink(missing_ok=True)
-    _ready(path).replace(path)
-    _sync_folder(path)
     return aside
 
 

@@ -36,7 +36,7 @@ _IN_WORDS = {
 def cannot_record(path: Path | None, error: sqlite3.Error) -> CannotRecordError | None:
     """The error in words; None when it is no trouble with writing, but the file is damaged."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    if code == sqlite3.SQLITE_READONLY and path is not None and os.access(path, os.W_OK):
+    if code == sqlite3.SQLITE_READONLY and path and os.access(path, os.W_OK, effective_ids=True):
         return None  # a damaged head, too, makes SQLite take a file for read-only
     words = _IN_WORDS.get(code)
     return CannotRecordError(f"{path}: {words}") if words else None
