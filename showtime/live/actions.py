@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 
 from showtime.fair import Performance, Piece
 from showtime.live import events as happened
+from showtime.live.changes import clock_of, difference, rearranged, taken_back
 from showtime.live.fold import fold
 from showtime.live.mend import (
     breaks,
@@ -19,7 +20,6 @@ from showtime.live.mend import (
     moved_to,
     performances,
     performed,
-    slots,
     standing_in_the_way,
 )
 from showtime.live.state import DayState, Stage
@@ -59,11 +59,11 @@ def release(state: DayState, now: datetime) -> Decision | Refusal:
         return Refusal("Nothing is held.")
     late = [slot for slot in state.upcoming if slot.starts < now]
     missed = [slot for slot in late if not _startable(state, slot, now)]
-    events: list[happened.Event] = [*_taken_back(state, now, missed)]
+    events: list[happened.Event] = [*taken_back(state, now, missed)]
     events += [happened.Missed(at=now, slot=slot, why=state.hold) for slot in missed]
     said = "Going on."
     if missed:
-        said += f" Missed while held: {', '.join(_clock(state, s.starts) for s in missed)}."
+        said += f" Missed while held: {', '.join(clock_of(state, s.starts) for s in missed)}."
     return Decision((happened.Released(at=now), *events), said)
 
 
@@ -77,7 +77,7 @@ def play(state: DayState, now: datetime, piece: Piece | None = None) -> Decision
     way = [b for b in standing_in_the_way(state.to_plan, must, wanted) if b.rule != "grid"]
     if way:
         earliest = moved_to(state.to_plan, must, wanted, now)
-        later = f" Allowed at {_clock(state, earliest.starts)}." if earliest else ""
+        later = f" Allowed at {clock_of(state, earliest.starts)}." if earliest else ""
         return Refusal(f"{wanted.piece.name} not now: {way[0].why}.{later}")
     slot = happened.Slot(wanted.starts, wanted.piece.name)
     rest = mended(state.to_plan, [*performed(state), wanted], _first(state, coming), coming)
@@ -107,11 +107,11 @@ def call_off(state: DayState, now: datetime, start: datetime | None = None) -> D
     """The start at that time is taken out; the next one, when none is named."""
     found = [slot for slot in state.upcoming if start in (None, slot.starts)]
     if not found:
-        return Refusal(f"Nothing is to come{f' at {_clock(state, start)}' if start else ''}.")
+        return Refusal(f"Nothing is to come{f' at {clock_of(state, start)}' if start else ''}.")
     gone = performances(state.day, found[:1])[0]
     rest = performances(state.day, (slot for slot in state.upcoming if slot != found[0]))
     begun = happened.CalledOff(at=now, slot=found[0], until=gone.ends)
-    words = f"off {_clock(state, gone.starts)}" if start else "skip"
+    words = f"off {clock_of(state, gone.starts)}" if start else "skip"
     return _decided(state, now, words, [begun], rest, "my keeper called it off")
 
 
@@ -120,20 +120,20 @@ def add(
 ) -> Decision | Refusal:
     """One more start, if the rules allow it beside what is promised; the rest gives way."""
     if start <= now:
-        return Refusal(f"{_clock(state, start)} has passed.")
+        return Refusal(f"{clock_of(state, start)} has passed.")
     coming = performances(state.day, state.upcoming)
     wanted = Performance(start, piece or _least_played(state))
     must = [*performed(state), *_first(state, coming)]
     way = standing_in_the_way(state.to_plan, must, wanted)
     if way:
         near = moved_to(state.to_plan, must, wanted, start)
-        later = f" The next time that is: {_clock(state, near.starts)}." if near else ""
-        return Refusal(f"{wanted.piece.name} at {_clock(state, start)} no: {way[0].why}.{later}")
+        later = f" The next time that is: {clock_of(state, near.starts)}." if near else ""
+        return Refusal(f"{wanted.piece.name} at {clock_of(state, start)} no: {way[0].why}.{later}")
     first = sorted([wanted, *_first(state, coming)], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, coming)
     slot = happened.Slot(wanted.starts, wanted.piece.name)
     begun = happened.Added(at=now, slot=slot)
-    return _decided(state, now, f"add {_clock(state, start)}", [begun], rest, "")
+    return _decided(state, now, f"add {clock_of(state, start)}", [begun], rest, "")
 
 
 def quiet(
@@ -144,7 +144,7 @@ def quiet(
         return Refusal("A quiet time must end after it starts, and after now.")
     whole = start.replace(microsecond=0) + timedelta(seconds=start.microsecond > 0)
     begun = happened.QuietAdded(at=now, start=whole, end=end, why=why or "quiet was asked for")
-    words = f"quiet {_clock(state, start)} {_clock(state, end)}"
+    words = f"quiet {clock_of(state, start)} {clock_of(state, end)}"
     stop = _stopped(state, now, begun.why) if start <= now else ()
     return _within_new_limits(state, now, words, [*stop, begun], begun.why)
 
@@ -153,11 +153,11 @@ def close(state: DayState, now: datetime, closes: datetime) -> Decision | Refusa
     """The day ends at `closes`, earlier than planned."""
     if not now < closes < state.day.hours.end:
         return Refusal(
-            f"Between now and {_clock(state, state.day.hours.end)}, when it closes anyway."
+            f"Between now and {clock_of(state, state.day.hours.end)}, when it closes anyway."
         )
     begun = happened.ClosedEarly(at=now, closes=closes)
     return _within_new_limits(
-        state, now, f"close {_clock(state, closes)}", [begun], "we close early today"
+        state, now, f"close {clock_of(state, closes)}", [begun], "we close early today"
     )
 
 
@@ -173,7 +173,7 @@ def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Ref
     must = [*performed(state), *_first(state, others)]
     way = standing_in_the_way(state.to_plan, must, wanted)
     if way:
-        return Refusal(f"{piece.name} at {_clock(state, slot.starts)} no: {way[0].why}.")
+        return Refusal(f"{piece.name} at {clock_of(state, slot.starts)} no: {way[0].why}.")
     first = sorted([wanted, *_first(state, others)], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.PieceChosen(at=now, slot=slot, piece=piece.name)
@@ -191,58 +191,6 @@ def undo(state: DayState, now: datetime) -> Decision | Refusal:
     rest = performances(after.day, (slot for slot in after.upcoming if slot.starts >= now))
     events = [*begun, *rearranged(after, now, rest, "")]
     return Decision(tuple(events), f"{state.action} is taken back. {difference(state, events)}")
-
-
-def rearranged(
-    state: DayState, now: datetime, coming: Sequence[Performance], why: str
-) -> tuple[happened.Event, ...]:
-    """The new rest of the day, and what becomes of the promises that it does not keep."""
-    starts = [p.starts for p in coming]
-    moved = [
-        happened.PromiseMoved(
-            at=now, told=told, to=next((s for s in starts if s >= told), None), why=why
-        )
-        for told in state.promised()
-        if told > now - state.keep_within and told not in starts and told != state.tomorrow
-    ]
-    return (happened.Replanned(at=now, slots=slots(coming), why=why), *moved)
-
-
-def _taken_back(
-    state: DayState, now: datetime, missed: Iterable[happened.Slot]
-) -> tuple[happened.PromiseMoved, ...]:
-    """The promises among the missed starts, each with the next start in its stead."""
-    to = next((slot.starts for slot in state.upcoming if slot.starts >= now), None)
-    promised = state.promised()
-    return tuple(
-        happened.PromiseMoved(at=now, told=slot.starts, to=to, why=state.hold)
-        for slot in missed
-        if slot.starts in promised
-    )
-
-
-def difference(state: DayState, events: Iterable[happened.Event]) -> str:
-    """What `events` change of what is to come, in the keeper's words."""
-    from showtime.planning import moves
-
-    after = fold(state, events)
-    before, later = (performances(s.day, s.upcoming) for s in (state, after))
-    changes = moves(before, later)
-    told = [
-        f"{_clock(state, move.planned)} {move.piece} "
-        + (f"becomes {_clock(state, move.to)}" if move.to else "is left out")
-        for move in changes
-    ]
-    moved = {(move.to, move.piece) for move in changes}
-    known = {(p.starts, p.piece.name) for p in before} | moved
-    stopped = state.playing if after.playing is None else None
-    told = [*([f"{stopped.piece} is stopped"] if stopped else []), *told]
-    told += [
-        f"{_clock(state, p.starts)} {p.piece.name} is new"
-        for p in later
-        if (p.starts, p.piece.name) not in known
-    ]
-    return f"{'; '.join(told)}." if told else "Nothing that is to come changes."
 
 
 def _decided(
@@ -303,7 +251,3 @@ def _startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
     late = Performance(now, state.day.piece(slot.piece))
     new = breaks(state.to_plan, [*played, late]) - breaks(state.to_plan, played)
     return all(rule == "grid" for rule, _ in new)
-
-
-def _clock(state: DayState, moment: datetime) -> str:
-    return f"{state.day.local(moment):%H:%M}"

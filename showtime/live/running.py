@@ -16,8 +16,9 @@ from functools import partial
 
 from showtime.fair import Performance
 from showtime.live import events as happened
-from showtime.live.actions import Decision, Refusal, rearranged
+from showtime.live.actions import Decision, Refusal
 from showtime.live.answer import Manner, answer, is_owed, manner, may_call
+from showtime.live.changes import rearranged
 from showtime.live.clock import Alarms, Clock
 from showtime.live.fold import fold
 from showtime.live.journal import Journal, JournalError

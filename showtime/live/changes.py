@@ -1,0 +1,68 @@
+"""What changes of the rest of the day, and of what was promised: as events, and in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from showtime.fair import Performance
+from showtime.live import events as happened
+from showtime.live.fold import fold
+from showtime.live.mend import performances, slots
+from showtime.live.state import DayState
+from showtime.planning import moves
+
+
+def rearranged(
+    state: DayState, now: datetime, coming: Sequence[Performance], why: str
+) -> tuple[happened.Event, ...]:
+    """The new rest of the day, and what becomes of the promises that it does not keep."""
+    starts = [p.starts for p in coming]
+    moved = [
+        happened.PromiseMoved(
+            at=now, told=told, to=next((s for s in starts if s >= told), None), why=why
+        )
+        for told in state.promised()
+        if told > now - state.keep_within and told not in starts and told != state.tomorrow
+    ]
+    return (happened.Replanned(at=now, slots=slots(coming), why=why), *moved)
+
+
+def taken_back(
+    state: DayState, now: datetime, missed: Iterable[happened.Slot]
+) -> tuple[happened.PromiseMoved, ...]:
+    """The promises among the missed starts, each with the next start in its stead."""
+    to = next((slot.starts for slot in state.upcoming if slot.starts >= now), None)
+    promised = state.promised()
+    return tuple(
+        happened.PromiseMoved(at=now, told=slot.starts, to=to, why=state.hold)
+        for slot in missed
+        if slot.starts in promised
+    )
+
+
+def difference(state: DayState, events: Iterable[happened.Event]) -> str:
+    """What `events` change of what is to come, in the keeper's words."""
+    after = fold(state, events)
+    before, later = (performances(s.day, s.upcoming) for s in (state, after))
+    changes = moves(before, later)
+    told = [
+        f"{clock_of(state, move.planned)} {move.piece} "
+        + (f"becomes {clock_of(state, move.to)}" if move.to else "is left out")
+        for move in changes
+    ]
+    moved = {(move.to, move.piece) for move in changes}
+    known = {(p.starts, p.piece.name) for p in before} | moved
+    stopped = state.playing if after.playing is None else None
+    told = [*([f"{stopped.piece} is stopped"] if stopped else []), *told]
+    told += [
+        f"{clock_of(state, p.starts)} {p.piece.name} is new"
+        for p in later
+        if (p.starts, p.piece.name) not in known
+    ]
+    return f"{'; '.join(told)}." if told else "Nothing that is to come changes."
+
+
+def clock_of(state: DayState, moment: datetime) -> str:
+    """`14:30` on the stall's wall clock."""
+    return f"{state.day.local(moment):%H:%M}"
