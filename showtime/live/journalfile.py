@@ -45,6 +45,9 @@ _CHECKPOINT = 400
 _AT_ONCE = 2000
 """Rows that are decoded together: enough to be fast, few enough to stay in the cache."""
 
+_ABOVE_NUMBERS = 40
+"""Bits that a checksum and a number never need together."""
+
 Row = tuple[int, str, bytes]
 """Version, kind and body of an event."""
 
@@ -57,9 +60,10 @@ class OlderFormatError(ValueError):
     """The file was begun by an older program and has to be written anew."""
 
 
-def seal(number: int, kind: str, body: bytes) -> int:
-    """What a row must bear to be believed: the CRC-32 of its kind and body, and its number."""
-    return crc32(body, crc32(kind.encode())) + number
+def seal(number: int, row: Row) -> int:
+    """What a row must bear to be believed: the CRC-32 of its kind and body, number and version."""
+    version, kind, body = row
+    return crc32(body, crc32(kind.encode())) + number + (version << _ABOVE_NUMBERS)
 
 
 def connect(path: Path | None) -> sqlite3.Connection:
@@ -87,8 +91,8 @@ def insert(db: sqlite3.Connection, first: int, rows: Sequence[Row]) -> None:
         db.executemany(
             "INSERT INTO events (number, version, kind, body, seal) VALUES (?, ?, ?, ?, ?)",
             [
-                (number, version, kind, body.decode(), seal(number, kind, body))
-                for number, (version, kind, body) in enumerate(rows, first)
+                (number, row[0], row[1], row[2].decode(), seal(number, row))
+                for number, row in enumerate(rows, first)
             ],
         )
 
@@ -122,12 +126,13 @@ def _check(db: sqlite3.Connection, path: Path) -> None:
     wrong = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if wrong != "ok":
         raise DamagedError(wrong)
-    newest = db.execute("SELECT max(version) FROM events").fetchone()[0]
-    if newest is not None and newest > VERSION:
-        raise JournalError(f"{path}: it was written by a newer program; give another --journal")
     schema = db.execute("PRAGMA user_version").fetchone()[0]
     if schema == 0:
         raise OlderFormatError
+    query = "SELECT number, seal, version, kind, CAST(body AS BLOB) FROM events WHERE version > ?"
+    newer = db.execute(query, [VERSION]).fetchone()
+    if newer is not None and seal(newer[0], newer[2:]) == newer[1]:
+        raise JournalError(f"{path}: it was written by a newer program; give another --journal")
     if schema != _SCHEMA_VERSION:
         raise DamagedError("it is not marked as a journal")
 
@@ -144,8 +149,8 @@ def _check_count(db: sqlite3.Connection) -> int:
 
 def all_events(db: sqlite3.Connection) -> tuple[Event, ...]:
     """The events in their order. DamagedError when one does not bear its seal."""
-    query = "SELECT kind, CAST(body AS BLOB), seal - number FROM events ORDER BY number"
-    cursor = db.execute(query)
+    checksum = f"seal - number - (version << {_ABOVE_NUMBERS})"
+    cursor = db.execute(f"SELECT kind, CAST(body AS BLOB), {checksum} FROM events ORDER BY number")
     seeds: dict[str, int] = {}
     events: list[Event] = []
     with _without_collector():

@@ -59,9 +59,10 @@ def _row(data: bytes, head: re.Match[bytes], overflow: _Pages) -> tuple[int, Row
     version = parts[0][0] if parts[0] else 1
     kind, body, sealed = parts[1].decode("latin-1"), parts[2], int.from_bytes(parts[3], signed=True)
     number = _number_before(data, head.start())
-    if len(payload) < at or seal(number, kind, body) != sealed or not _is_event(kind, body):
+    row = version, kind, body
+    if len(payload) < at or seal(number, row) != sealed or not _is_event(kind, body):
         return None
-    return number, (version, kind, body)
+    return number, row
 
 
 def _is_event(kind: str, body: bytes) -> bool:

@@ -97,14 +97,14 @@ def check(killed, folder, name, data, begin, end):
         assert data in [file.read_bytes() for file in kept]
     else:
         assert not kept
-    one_more = answers(1, begin=10_000)[0]
-    journal.append(one_more)
+    if begin % 64 == 0:
+        one_more = answers(1, begin=10_000)[0]
+        journal.append(one_more)
+        journal.close()
+        journal = Journal(path)
+        assert list(journal.history) == [killed.events[place] for place in read] + [one_more]
+        assert not journal.notice
     journal.close()
-    again = Journal(path)
-    assert list(again.history) == [killed.events[place] for place in read] + [one_more]
-    assert not again.notice
-    again.close()
-    return len(missing)
 
 
 def offsets(size, full, part, parts):

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from showtime.live import Journal, JournalError
 from showtime.live import events as happened
 from showtime.live.codec import decode, encode
+from showtime.live.journalfile import seal
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
 
@@ -96,7 +97,8 @@ def test_an_event_of_a_newer_program_is_refused_not_guessed(tmp_path):
     path = tmp_path / "day.journal"
     Journal(path).close()
     with sqlite3.connect(path) as db:
-        db.execute("INSERT INTO events (version, kind, body, seal) VALUES (99, 'Flown', '{}', 0)")
+        sealed = seal(1, (99, "Flown", b"[]"))
+        db.execute("INSERT INTO events VALUES (1, 99, 'Flown', '[]', ?)", [sealed])
     db.close()
     with pytest.raises(JournalError, match="newer program"):
         Journal(path)
