@@ -14,9 +14,10 @@ _LEAD = timedelta(milliseconds=25)
 """The scheduler calls this much ahead; the rest is waited out on the thread that acts, so that
 what the scheduler and the change of threads take makes nothing late."""
 
-
 _JITTER = timedelta(milliseconds=1)
 """Clocks that are read one after the other may seem to have moved by this."""
+
+_TRIES = 5
 
 _NONE = timedelta(0)
 
@@ -49,7 +50,7 @@ class SchedulerAlarms:
         self._closed = threading.Event()
         self._set: dict[str, _Alarm] = {}
         self._number = 0
-        self._apart = datetime.now(UTC) - clock.now()
+        self._apart = _apart(clock)
         # One thread: what is overdue after a sleep comes in order.
         self._scheduler: Any = BackgroundScheduler(
             timezone=UTC,
@@ -90,7 +91,7 @@ class SchedulerAlarms:
         # its forerunner is still being done. Names in order keep alarms of one instant in order.
         self._number += 1
         alarm.job = f"{self._number:012}"
-        apart = datetime.now(UTC) - self._clock.now()
+        apart = _apart(self._clock)
         # Not measured anew each time, or alarms of one instant would get different ones.
         if abs(apart - self._apart) > _JITTER:
             self._apart = apart
@@ -124,3 +125,12 @@ class SchedulerAlarms:
             if self._set.get(alarm.key) is alarm:
                 self._unschedule(alarm)
                 self._wait_for(alarm)
+
+
+def _apart(clock: Clock) -> timedelta:
+    """By how much the system clock is ahead; read again when something came in between."""
+    for _ in range(_TRIES):
+        before, system, after = clock.now(), datetime.now(UTC), clock.now()
+        if after - before < _JITTER / 4:
+            break
+    return system - before

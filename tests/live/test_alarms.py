@@ -168,15 +168,16 @@ def test_a_jump_of_the_system_clock_makes_nothing_early_or_late(
         assert real.done.wait(3)
     assert real.done.names == ["a", "b", "c"]
     for at, planned in zip(real.done.at, (2 * SOON, 3 * SOON), strict=False):
-        assert timedelta(0) <= at - start - planned < SOON
+        assert timedelta(0) <= at - start - planned < SECOND
 
 
 def test_a_jump_forwards_that_nobody_has_noticed_yet_makes_nothing_early(real: Real) -> None:
     start = real.clock.now()
-    set_all(real, ("a", 2 * SOON))
+    set_all(real, ("later", HOUR / 2), ("a", 2 * SOON))
     with freeze_time(datetime.now(UTC) + HOUR, tick=True):
         set_all(real, ("wakes the scheduler", SOON))
         assert real.done.wait(2)
+    assert real.done.names == ["wakes the scheduler", "a"]
     assert real.done.at[1] >= start + 2 * SOON
 
 
@@ -226,7 +227,7 @@ def test_a_clock_that_goes_slower_is_waited_for() -> None:
     due = clock.now() + SECOND / 4
     alarms.set("a", due, partial(done.do, "a"))
     assert done.wait(1)
-    assert due <= done.at[0] < due + SOON
+    assert due <= done.at[0] < due + SECOND
     alarms.close()
 
 
