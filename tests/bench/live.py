@@ -134,12 +134,6 @@ def _folding(desk: Desk, plan: object) -> Iterator[Row]:
                 )
             )  # fmt: skip
     yield Row("100,000 events folded", seconds(lambda: fold(fresh, several), 3), "s", 0.3)
-    with tempfile.TemporaryDirectory() as folder:
-        journal = Journal(Path(folder) / "bench.journal")
-        journal.append(*several)
-        read = seconds(lambda: fold(fresh, journal), 3)
-        journal.close()
-    yield Row("  read from the journal and folded", read, "s")
 
 
 def _cold_starts() -> Iterator[Row]:
