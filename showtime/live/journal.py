@@ -23,7 +23,7 @@ from showtime.live.journalfile import (
     read,
 )
 from showtime.live.troubles import CannotRecordError, JournalError, cannot_record
-from showtime.live.writer import OnlyWriter
+from showtime.live.writer import OnlyWriter, acknowledged
 
 __all__ = ["CannotRecordError", "Journal", "JournalError", "recorded"]
 
@@ -87,14 +87,16 @@ class Journal:
         self._free()
 
     def _opened(self, path: Path) -> sqlite3.Connection:
+        if path.is_dir():
+            raise JournalError(f"{path}: a folder; give --journal the name of a file in it")
         if salvage.is_unfinished(path):
             salvage.finish(path)
-        acknowledged = self._writer.acknowledged if self._writer else 0
+        at_least = self._writer.acknowledged if self._writer else 0
         main, log = salvage.files(path)
         try:
             if _size(log) and _size(main) < PAGE:
                 raise DamagedError("its head is missing")  # SQLite might now delete the log
-            self.history = read(path, acknowledged)
+            self.history = read(path, at_least)
             return connect(path)
         except OlderFormatError:
             salvage.write_anew(path, old_rows(path), "older")
@@ -102,22 +104,22 @@ class Journal:
         except (sqlite3.Error, ValueError) as damage:
             if isinstance(damage, sqlite3.Error) and (trouble := cannot_record(path, damage)):
                 raise trouble from damage
-            self._mend(path, acknowledged, damage)
+            self._mend(path, at_least, damage)
         return connect(path)
 
-    def _mend(self, path: Path, acknowledged: int, damage: Exception) -> None:
+    def _mend(self, path: Path, at_least: int, damage: Exception) -> None:
         """Begin anew with what can still be read."""
         rows = salvage.carve(*salvage.bytes_of(path))
-        if not rows and not acknowledged:
+        if not rows and not at_least:
             raise JournalError(
                 f"{path}: not a journal that can be used, perhaps another program's file: "
                 f"{damage}; give another --journal"
             ) from damage
         aside = salvage.write_anew(path, list(rows.values()), "damaged")
         self.history = read(path)
-        lost = max(acknowledged, *rows, 0) - len(rows)
+        lost = max(at_least, *rows, 0) - len(rows)
         self.notice = (
-            f"{path} was damaged: {len(rows)} events could be read, "
+            f"{path} was damaged: {len(rows)} event{'' if len(rows) == 1 else 's'} could be read, "
             f"{lost or 'none'} lost; the damaged file is kept as {aside.name}"
         )
 
@@ -134,7 +136,7 @@ class Journal:
 def recorded(path: Path) -> tuple[Event, ...]:
     """The events in a journal that cannot or shall not be written to: all that can be read."""
     with suppress(sqlite3.Error, ValueError, OSError):
-        return read(path)
+        return read(path, acknowledged(path))
     try:
         rows = salvage.carve(*salvage.bytes_of(path))
     except OSError as error:

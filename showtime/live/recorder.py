@@ -118,6 +118,7 @@ class Recorder:
             journal.close()
             raise JournalError(f"{path}: another journal stands in its place now; move it away")
         self.history, self._waiting = found, list(everything[len(found) :])
+        self.notice = journal.notice
         return journal
 
     def _let_go(self, journal: Journal) -> None:

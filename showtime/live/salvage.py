@@ -8,6 +8,7 @@ that of the SQLite file format (https://www.sqlite.org/fileformat2.html, section
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import re
 from pathlib import Path
@@ -146,6 +147,8 @@ def write_anew(path: Path, rows: list[Row], why: str) -> Path:
         insert(db, 1, rows)
     finally:
         db.close()
+    if files(fresh)[1].exists():  # what is in its log did not go into the file itself
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
     ready = _ready(path)
     fresh.replace(ready)
     _sync_folder(path)
@@ -168,7 +171,10 @@ def put_aside(path: Path, why: str) -> Path:
         for name in (path.with_name(f"{path.name}.{why}-{number}") for number in numbers)
         if not any(file.exists() for file in files(name))
     )
-    for file, kept in zip(files(path), files(aside), strict=True):
+    main, log = files(path)
+    if log.exists() and not log.stat().st_size:
+        log.unlink()
+    for file, kept in zip((main, log), files(aside), strict=True):
         if file.exists():
             file.replace(kept)
     path.with_name(path.name + "-shm").unlink(missing_ok=True)

@@ -19,7 +19,7 @@ class OnlyWriter:
 
     def __init__(self, path: Path) -> None:
         self._file = _locked(path)
-        self.acknowledged = _number(os.pread(self._file, 100, 0), line=1)
+        self.acknowledged = acknowledged(path)
         """So many events were in the journal at least, when it was last written to."""
         self.acknowledge(self.acknowledged)
 
@@ -36,8 +36,20 @@ class OnlyWriter:
         os.close(self._file)
 
 
+def acknowledged(path: Path) -> int:
+    """How many events the journal's last writer knew to be on disk; 0 where nobody says."""
+    try:
+        return _number(_beside(path).read_bytes()[:100], line=1)
+    except OSError:
+        return 0
+
+
+def _beside(path: Path) -> Path:
+    return path.with_name(path.name + ".lock")
+
+
 def _locked(path: Path) -> int:
-    beside = path.with_name(path.name + ".lock")
+    beside = _beside(path)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         file = os.open(beside, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
