@@ -26,13 +26,25 @@ from showtime.cli.options import (
 @click.option("--journal", type=FILE, metavar="FILE", help="Where the day is recorded.")
 @click.option("--silent", is_flag=True, help="Words on the screen only.")
 @click.option("--seed", type=int, help="The same words and luck each time.")
+@click.option("--unit", is_flag=True, help="Print a systemd unit that runs it as a service.")
 def run(
-    config: Path | None, day: str, as_if: str, journal: Path | None, silent: bool, seed: int | None
+    config: Path | None,
+    day: str,
+    as_if: str,
+    journal: Path | None,
+    silent: bool,
+    seed: int | None,
+    unit: bool,
 ) -> None:
-    """The live day. Keys stand on the screen; q or Ctrl-C ends it.
+    """The live day, and the days after it. Keys stand on the screen; q or Ctrl-C ends it.
 
     Example: showtime run --as-if 2027-02-13T10:28
     """
+    if unit:
+        from showtime.live import unit_of
+
+        click.echo(unit_of(config, journal))
+        return
     from showtime.faces import Lines, Screen, plain
     from showtime.live import open_house
     from showtime.triggers import Keys

@@ -13,7 +13,6 @@ class Lines:
     """Writes one line for whatever is new since it was last shown the state."""
 
     every = 60.0
-    """Seconds until it wants to be shown the state again though nothing has changed."""
 
     def __init__(self, write: Callable[[str], None]) -> None:
         self._write = write

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from showtime.live.opening import open_house
     from showtime.live.rehearsal import Rehearsed
     from showtime.live.running import RunningDay, World
+    from showtime.live.service import unit_of
     from showtime.live.telling import tell_day
 
 _ROOMS_OWN = {
@@ -33,6 +34,7 @@ _ROOMS_OWN = {
     "open_house": "opening",
     "tell_fault": "faults",
     "tell_day": "telling",
+    "unit_of": "service",
     "Rehearsed": "rehearsal",
     "RunningDay": "running",
     "World": "running",
@@ -58,6 +60,7 @@ __all__ = [
     "open_house",
     "tell_fault",
     "tell_day",
+    "unit_of",
 ]
 
 

@@ -195,9 +195,14 @@ class Undone(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClockTrusted(Event):
-    """The time can be told again: the keeper set it, or the machine learned it."""
+    """The time can be told: the keeper set it, or the machine knows it.
+
+    What the keeper said is good for the run of the machine named `boot`, which began at `since`.
+    """
 
     by: str
+    boot: str = ""
+    since: datetime | None = None
 
 
 KINDS: tuple[type[Event], ...] = (

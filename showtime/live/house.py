@@ -5,13 +5,17 @@ from __future__ import annotations
 import signal
 import threading
 from collections.abc import Callable, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from types import FrameType
 from typing import Protocol
 
-from showtime.live.clock import Clock
+from showtime.fair import instant
+from showtime.live.asked import QuestionError
+from showtime.live.clock import Alarms
 from showtime.live.running import RunningDay
 from showtime.live.state import DayState
+from showtime.live.steady import Noticed, SteadyClock
+from showtime.live.trust import meant
 
 KEYS = {
     "l": ("late", "5"),
@@ -26,7 +30,10 @@ KEYS = {
 
 
 class Face(Protocol):
-    """Something that shows the state; `every` is how many seconds it may go without."""
+    """Something that shows the state; `every` is 1 when it wants to be shown it each second.
+
+    A face that does not is shown the state when it changes.
+    """
 
     every: float
 
@@ -42,12 +49,14 @@ class House:
 
     def __init__(
         self,
-        clock: Clock,
+        clock: SteadyClock,
+        alarms: Alarms,
         opened: Callable[[House], RunningDay],
         following: Callable[[RunningDay], RunningDay | None],
         closing: Callable[[], None],
     ) -> None:
         self._clock = clock
+        self._alarms = alarms
         self._following = following
         self._closing = closing
         self._awake = threading.Event()
@@ -85,6 +94,8 @@ class House:
             return self.day.would(words[1:])
         if verb == "status":
             return status(self.day.state, self._clock.now())
+        if verb == "clock":
+            return self._set_clock(words[1:])
         if verb == "end":
             self.end()
             return "The day ends."
@@ -99,11 +110,15 @@ class House:
         try:
             while not self._ended:
                 self._awake.clear()
+                self._look_at_the_clock()
                 self._turn_the_page()
-                face.show(self.day.state, self._clock.now(), self.day.trouble or self._note)
-                self._clock.wait(self._awake, self._until_next(face))
+                self._show(face)
+                while not self._clock.wait(self._awake, self._until_next_second()):
+                    self._look_at_the_clock()
+                    if face.every <= 1:
+                        break
             self.day.end()
-            face.show(self.day.state, self._clock.now(), self.day.trouble or self._note)
+            self._show(face)
         finally:
             face.close()
             self._closing()
@@ -116,10 +131,42 @@ class House:
             self.day.end()
             self.day = following
 
-    def _until_next(self, face: Face) -> float:
-        """Until the next full second, so that a clock on the face ticks evenly."""
-        into_second = self._clock.now().microsecond / 1e6
-        return face.every - into_second if face.every <= 1 else face.every
+    def _show(self, face: Face) -> None:
+        face.show(self.day.state, self._clock.now(), self.day.trouble or self._note)
+
+    def _look_at_the_clock(self) -> None:
+        noticed = self._clock.look()
+        if noticed is not None:
+            self._noticed(noticed)
+
+    def _noticed(self, noticed: Noticed) -> None:
+        self.day.noticed(noticed)
+        self._alarms.realign()
+        self.note(noticed.why)
+
+    def _set_clock(self, words: Sequence[str]) -> str:
+        """The keeper says what time it is: `14:05`, or with the date `2027-02-13T14:05`."""
+        day, said = self.day.state.day, " ".join(words)
+        try:
+            told = time.fromisoformat(said)
+            moment = meant(told, day, self._clock.now(), self._clock.trust)
+        except ValueError:
+            moment = self._moment(said)
+        self._noticed(self._clock.set_to(moment))
+        local = day.local(moment)
+        return f"It is {local:%H:%M} on {local:%A %d %B}. {status(self.day.state, moment)}"
+
+    def _moment(self, said: str) -> datetime:
+        try:
+            moment = datetime.fromisoformat(said)
+        except ValueError:
+            raise QuestionError(f"{said or 'nothing'!r} is no time; say one like 14:05") from None
+        zone = self.day.state.day.signboard.timezone
+        return instant(moment if moment.tzinfo else moment.replace(tzinfo=zone))
+
+    def _until_next_second(self) -> float:
+        """So that a clock on the face ticks evenly, and what befalls the clocks is seen soon."""
+        return 1.0 - self._clock.now().microsecond / 1e6
 
     def _signalled(self, number: int, frame: FrameType | None) -> None:
         self.end()

@@ -4,54 +4,46 @@ from __future__ import annotations
 
 import random
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
 from showtime.fair import Day, Performance, Stall, instant
 from showtime.live.alarms import SchedulerAlarms
-from showtime.live.clock import Alarms, Clock, ShiftedClock, WallClock
+from showtime.live.asked import Asked
+from showtime.live.clock import Alarms, Clock
 from showtime.live.desk import Desk
-from showtime.live.events import DayBegan, Event
+from showtime.live.events import ClockTrusted, DayBegan, Event
 from showtime.live.faults import watch
 from showtime.live.fold import fold
 from showtime.live.house import House
-from showtime.live.journal import Journal, JournalError
+from showtime.live.journal import JournalError
+from showtime.live.kernel import ThisMachine
 from showtime.live.ledger import looked_at
 from showtime.live.places import journal_path, socket_path
 from showtime.live.planned import promised_plan, replanner
 from showtime.live.ports import IdleFigure, Speech, WordsOnly, beside
+from showtime.live.recorder import Recorder
 from showtime.live.running import RunningDay, World
 from showtime.live.speaking import open_speech
 from showtime.live.state import DayState
+from showtime.live.steady import SteadyClock
 from showtime.live.telling import Ear, TellingError
+from showtime.live.trust import Doubted, Setting, judged, pretended
 
 
-@dataclass(frozen=True)
-class Record:
-    """A journal with what stood in it when it was opened."""
-
-    journal: Journal
-    history: tuple[Event, ...]
-
-    @property
-    def last_at(self) -> datetime | None:
-        return self.history[-1].at if self.history else None
-
-
-def open_record(path: Path | None, stall: Stall, day: Day) -> Record:
+def open_record(path: Path | None, stall: Stall, day: Day) -> Recorder:
     """The journal at `path`; JournalError when it is of another stall or day."""
-    journal = Journal(path)
-    try:
-        history = tuple(journal)
-        began = next((event for event in history if isinstance(event, DayBegan)), None)
-        if began is not None:
+    record = Recorder.at(path)
+    began = next((event for event in record.history if isinstance(event, DayBegan)), None)
+    if began is not None:
+        try:
             _same_day(began, stall, day, path)
-    except JournalError:
-        journal.close()
-        raise
-    return Record(journal, history)
+        except JournalError:
+            record.close()
+            raise
+    return record
 
 
 def _same_day(began: DayBegan, stall: Stall, day: Day, path: Path | None) -> None:
@@ -68,11 +60,26 @@ def _same_day(began: DayBegan, stall: Stall, day: Day, path: Path | None) -> Non
         )
 
 
-def open_clock(as_if: datetime | None, last_at: datetime | None) -> Clock:
-    """The machine's clock, or one that starts at `as_if`: never before what was journalled."""
-    if as_if is None:
-        return WallClock()
-    return ShiftedClock(as_if if last_at is None else max(as_if, last_at))
+def open_clock(as_if: datetime | None, record: Recorder, stall: Stall) -> SteadyClock:
+    """The day's clock: the machine's, as far as it is believed, or one that starts at `as_if`."""
+    machine = ThisMachine()
+    last_at = record.history[-1].at if record.history else None
+    if as_if is not None:
+        return SteadyClock(machine, pretended(as_if if last_at is None else max(as_if, last_at)))
+    trust = judged(
+        machine.read(),
+        fair_ends=stall.days[-1].hours.end,
+        last_at=last_at,
+        setting=_setting(record.history),
+    )
+    return SteadyClock(machine, trust)
+
+
+def _setting(history: Sequence[Event]) -> Setting | None:
+    """What the keeper last said of the time, unless the machine has learned it since."""
+    trusted = [event for event in history if isinstance(event, ClockTrusted)]
+    last = trusted[-1] if trusted else None
+    return Setting(last.boot, last.since) if last and last.since else None
 
 
 @dataclass
@@ -87,10 +94,10 @@ class Opener:
     journal_of: Callable[[Day], Path | None]
     changed: Callable[[], None] = field(default=lambda: None)
 
-    def open(self, day: Day, record: Record) -> RunningDay:
+    def open(self, day: Day, record: Recorder) -> RunningDay:
         """The day running: begun, or resumed where its journal left off."""
         world = World(
-            journal=record.journal,
+            journal=record,
             clock=self.clock,
             alarms=self.alarms,
             speech=self.speech,
@@ -155,7 +162,7 @@ def open_house(
     desk: Desk, day: str, as_if: str, file: Path | None, *, silent: bool, seed: int | None
 ) -> House:
     """A house with the stall's day running in it, begun or resumed."""
-    asked = desk.live(day, as_if)
+    asked = desk.live(day, as_if) if as_if else _asked_of(desk, day)
 
     def journal_of(each: Day) -> Path | None:
         if file is not None:
@@ -163,8 +170,8 @@ def open_house(
         return None if asked.pretended else journal_path(desk.stall, each.date)
 
     record = open_record(journal_of(asked.day), desk.stall, asked.day)
-    clock = open_clock(asked.now if asked.pretended else None, record.last_at)
-    notes: list[str] = []
+    clock = open_clock(asked.now if asked.pretended else None, record, desk.stall)
+    notes = [record.notice]
     speech = WordsOnly(clock) if silent else open_speech(desk.stall.speaking, notes.append)
     alarms = SchedulerAlarms(clock)
     luck = secrets.randbits(64) if seed is None else seed
@@ -173,7 +180,10 @@ def open_house(
 
     def opened(house: House) -> RunningDay:
         opener.changed = house.changed
-        return opener.open(asked.day, record)
+        running = opener.open(asked.day, record)
+        if isinstance(clock.trust, Doubted) or running.state.doubt:
+            running.trusts(clock.trust)
+        return running
 
     def closing() -> None:
         for ear in ears:
@@ -181,12 +191,28 @@ def open_house(
         alarms.close()
         speech.close()
 
-    house = House(clock, opened, opener.following, closing)
+    house = House(clock, alarms, opened, opener.following, closing)
     watch(house.note)
     try:
         ears.append(Ear(socket_path(desk.stall), house.tell))
     except TellingError as error:
         notes.append(str(error))
-    for line in notes:
+    for line in filter(None, notes):
         house.note(line)
     return house
+
+
+def _asked_of(desk: Desk, day: str) -> Asked:
+    """The day to run when the machine's clock is asked, and perhaps not believed.
+
+    A machine that does not know the time cannot say which day it is: it goes on with the day that
+    it was running last, else with the first. QuestionError: it is sure of the time, and it is
+    no fair day.
+    """
+    stall = desk.stall
+    trust = judged(ThisMachine().read(), fair_ends=stall.days[-1].hours.end)
+    if isinstance(trust, Doubted):
+        known = [each for each in stall.days if journal_path(stall, each.date).is_file()]
+        chosen = desk.day(day) if day else [stall.days[0], *known][-1]
+        return Asked(chosen, trust.at)
+    return desk.live(day, "")

@@ -15,6 +15,7 @@ from showtime.live.journal import Journal
 from showtime.live.ledger import promises_at
 from showtime.live.mend import breaks, performed
 from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
+from showtime.live.recorder import Recorder
 from showtime.live.running import Replanner, RunningDay, World
 from showtime.live.simulated import SimulatedClock
 from showtime.live.state import DayState, Outcome, Promise
@@ -116,7 +117,7 @@ class _Practice:
         self._luck = luck
         self._banks = banks
         self._replanner = replanner
-        self._journal = Journal()
+        self._journal = Recorder(Journal())
         self._running: RunningDay | None = self._switched_on()
 
     def _switched_on(self) -> RunningDay:

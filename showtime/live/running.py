@@ -21,13 +21,15 @@ from showtime.live.answer import Manner, answer, is_owed, manner, may_call
 from showtime.live.changes import rearranged
 from showtime.live.clock import Alarms, Clock
 from showtime.live.fold import fold
-from showtime.live.journal import Journal, JournalError
 from showtime.live.mend import breaks, performances, performed, slots
 from showtime.live.orders import outcome
 from showtime.live.ports import Beside, Figure, Speech, at_once
 from showtime.live.ready import ReadyWords
+from showtime.live.recorder import Record
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
+from showtime.live.steady import Noticed
 from showtime.live.timetable import Deed, Due, timetable
+from showtime.live.trust import Doubted, Trust
 from showtime.wording import Bank, Kind, Situation
 
 _CALLED_ENOUGH = timedelta(minutes=1)
@@ -44,7 +46,7 @@ Replanner = Callable[[DayState, datetime], tuple[Performance, ...] | None]
 class World:
     """All that a running day touches."""
 
-    journal: Journal
+    journal: Record
     clock: Clock
     alarms: Alarms
     speech: Speech
@@ -61,11 +63,15 @@ class RunningDay:
 
     def __init__(self, begun_from: DayState, world: World) -> None:
         self.state = begun_from
-        self.trouble = ""
         self._world = world
         self._lock = threading.RLock()
         self._alarms_set: frozenset[Due] = frozenset()
         self._words = ReadyWords(world.banks, world.random, world.speech)
+
+    @property
+    def trouble(self) -> str:
+        """Why nothing is recorded; empty when all is well."""
+        return self._world.journal.trouble
 
     def begin(
         self,
@@ -90,12 +96,28 @@ class RunningDay:
     def resume(self, history: Iterable[happened.Event]) -> None:
         """Go on with a day that was begun before; it is held until the keeper releases it."""
         self.state = fold(self.state, history)
-        now, last = self._world.clock.now(), self.state.last_at
-        if last is not None and now < last:
-            why = f"the clock says {now:%Y-%m-%d %H:%M}, but it has been {last:%Y-%m-%d %H:%M} UTC"
-            self._record(happened.ClockDoubted(at=last, why=why))
+        now = self._world.clock.now()
         self._record(happened.DayResumed(at=now, interrupted=self.state.playing))
         self._set_alarms()
+
+    def trusts(self, trust: Trust) -> None:
+        """From now on the clock is believed, on somebody's word, or it is not."""
+        with self._lock:
+            now = self._world.clock.now()
+            if isinstance(trust, Doubted):
+                self._record(happened.ClockDoubted(at=now, why=trust.why))
+                return
+            boot, since = (trust.setting.boot, trust.setting.since) if trust.setting else ("", None)
+            by = trust.by.value
+            self._record(happened.ClockTrusted(at=now, by=by, boot=boot, since=since))
+
+    def noticed(self, noticed: Noticed) -> None:
+        """Something befell the clocks: what was slept through is missed, not done in a burst."""
+        with self._lock:
+            if noticed.changed:
+                self.trusts(noticed.trust)
+            self._miss_what_is_past()
+            self._look_ahead()
 
     def end(self) -> None:
         """End the day on purpose; what plays is stopped."""
@@ -191,10 +213,7 @@ class RunningDay:
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
         """Events to disk, then into the state, then into the alarms."""
         with self._lock:
-            try:
-                self._world.journal.append(*events)
-            except JournalError as error:
-                self.trouble = f"NOT RECORDING: {error}"
+            self._world.journal.append(*events)
             before, self.state = self.state, fold(self.state, events)
             if self.state.upcoming != before.upcoming:
                 self._set_alarms()

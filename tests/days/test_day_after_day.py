@@ -105,4 +105,4 @@ def test_each_day_has_a_journal_of_its_own(weekend, tin_orchard):
         journal = open_record(journal_path(tin_orchard, day.date), tin_orchard, day)
         began = [e for e in journal.history if isinstance(e, happened.DayBegan)]
         assert [e.date for e in began] == [day.date]
-        journal.journal.close()
+        journal.close()

@@ -13,6 +13,7 @@ import pytest
 from showtime.fair import Answers, Day, Performance, Piece, QuietInterval, Signboard, Span, budgets
 from showtime.live import DayState, Journal, RunningDay, SimulatedClock, World
 from showtime.live.ports import IdleFigure, WordsOnly
+from showtime.live.recorder import Recorder
 from showtime.wording import Bank
 
 BOARD = Signboard("Fair", "Stall", "Figure", ("en",), ZoneInfo("Europe/London"))
@@ -99,7 +100,7 @@ def open_stage(
         record, figure = journal or Journal(), IdleFigure()
         voice = speech or WordsOnly(time)
         world = World(
-            journal=record,
+            journal=Recorder(record),
             clock=time,
             alarms=time,
             speech=voice,

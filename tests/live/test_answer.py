@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from showtime.live import Stage as DayStage
 from showtime.live.answer import Manner, answer, manner
+from showtime.live.trust import Doubted
 from showtime.wording import Kind
 
 
@@ -101,5 +102,6 @@ def test_a_machine_that_wakes_in_the_past_has_lost_the_time(open_stage):
     before.turn("11:40")
     before.running.asked("key")
     resumed = open_stage("09:00", journal=before.journal)
+    resumed.running.trusts(Doubted("the clock shows last year", resumed.clock.now()))
     assert answer(resumed.state, resumed.clock.now()).kind is Kind.CLOCK_UNSET
     assert resumed.state.stage is DayStage.HELD
