@@ -14,6 +14,10 @@ _LEAD = timedelta(milliseconds=25)
 """The scheduler calls this much ahead; the rest is waited out on the thread that acts, so that
 what the scheduler and the change of threads take makes nothing late."""
 
+_AWAKE, _NOD = timedelta(milliseconds=4), timedelta(milliseconds=0.5)
+"""So near to the instant the thread only nods: on a busy machine one that slept long is let wait
+for a processor by some milliseconds, one that was just there mostly is not."""
+
 _JITTER = timedelta(milliseconds=1)
 """Clocks that are read one after the other may seem to have moved by this."""
 
@@ -112,7 +116,8 @@ class SchedulerAlarms:
             if early > 2 * _LEAD:
                 self._wait_on(alarm)
                 return
-            if self._clock.wait(self._closed, early.total_seconds()):
+            length = early - _AWAKE if early > 2 * _AWAKE else min(early, _NOD)
+            if self._clock.wait(self._closed, length.total_seconds()):
                 return
         with self._lock:
             if self._set.get(alarm.key) is not alarm:

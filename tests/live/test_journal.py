@@ -7,6 +7,7 @@ import sqlite3
 import subprocess
 import sys
 from datetime import UTC, datetime, timedelta
+from typing import get_args, get_origin, get_type_hints
 
 import pytest
 from hypothesis import given, settings
@@ -108,15 +109,24 @@ def test_an_event_of_a_newer_program_is_refused_not_guessed(tmp_path):
 
 
 moments = st.datetimes(timezones=st.just(UTC))
-texts = st.text()
-slots = st.builds(happened.Slot, starts=moments, piece=texts)
+slots = st.builds(happened.Slot, starts=moments, piece=st.text())
+BY_TYPE = {datetime: moments, happened.Slot: slots, str: st.text(), type(None): st.none()}
 
 
-@st.composite
-def any_event(draw):
-    kind = draw(st.sampled_from(happened.KINDS))
-    return draw(
-        st.builds(kind, at=moments, **({"slot": slots} if "slot" in kind.__slots__ else {}))
+def of_type(hint):
+    """Any value of a field's type: of a plain one, one that may be None, or many in a tuple."""
+    inside = [of_type(inner) for inner in get_args(hint) if inner is not ...]
+    if get_origin(hint) is tuple:
+        return st.lists(inside[0], max_size=4).map(tuple)
+    if inside:
+        return st.one_of(inside)
+    return BY_TYPE[hint] if hint in BY_TYPE else st.from_type(hint)
+
+
+def any_event():
+    return st.one_of(
+        st.builds(kind, **{name: of_type(hint) for name, hint in get_type_hints(kind).items()})
+        for kind in happened.KINDS
     )
 
 

@@ -1,0 +1,163 @@
+"""Any day: orders, asks, sleeps, clock jumps and power cuts in any order, against plain facts."""
+
+from __future__ import annotations
+
+import random
+import time
+from datetime import timedelta
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
+
+from showtime.live import DayState, Journal, Outcome, RunningDay, SimulatedClock, Stage, World, fold
+from showtime.live import events as happened
+from showtime.live.ledger import promises_at
+from showtime.live.mend import breaks, performed
+from showtime.live.planned import replanner
+from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
+from showtime.live.recorder import Recorder
+
+ORDERS = st.sampled_from(
+    [
+        ("play",), ("play", "The Pear Dance"), ("hold",), ("release",), ("release",), ("skip",),
+        ("late", "4"), ("late", "17"), ("off", "11:20"), ("off", "15:30"), ("add", "10:35"),
+        ("add", "12:10"), ("add", "16:10"), ("quiet", "6", "a", "speech"),
+        ("quiet", "13:40", "14:10"), ("close", "16:20"), ("piece", "The Pear Dance"), ("undo",),
+    ]
+)  # fmt: skip
+
+
+class AnyDay(RuleBasedStateMachine):
+    """The demo stall's Saturday; the test sets `stall`, `plan` and `english`."""
+
+    stall = plan = english = None
+
+    def __init__(self):
+        super().__init__()
+        self.fresh = DayState(self.plan.day, self.stall.keep_within)
+        self.clock = SimulatedClock(self.plan.day.hours.start - timedelta(minutes=10))
+        self.clock.on_noticed = lambda noticed: self.running.noticed(noticed)
+        self.journal = Recorder(Journal())
+        self.starts = 0
+        self.excuses = []
+        self.switch_on().begin(self.plan.performances, None)
+
+    def switch_on(self):
+        self.starts += 1
+        self.alarms = OwnAlarms(self.clock, f"start {self.starts}")
+        world = World(
+            journal=self.journal,
+            clock=self.clock,
+            alarms=self.alarms,
+            speech=WordsOnly(self.clock),
+            figure=IdleFigure(),
+            banks={"en": self.english},
+            random=random.Random(self.starts),
+            replanner=replanner(time.monotonic),
+        )
+        self.running = RunningDay(self.fresh, world)
+        return self.running
+
+    def pass_time(self, length):
+        held_since = self.clock.now() if self.running.state.stage is Stage.HELD else None
+        self.clock.turn_to(self.clock.now() + length)
+        if held_since is not None:
+            self.excuses.append((held_since, self.clock.now()))
+
+    @rule(seconds=st.integers(1, 40 * 60))
+    def time_passes(self, seconds):
+        self.pass_time(timedelta(seconds=seconds))
+
+    @rule()
+    def somebody_asks(self):
+        before = self.running.state.asked
+        said = self.running.asked("visitor")
+        assert self.running.state.asked == before + 1
+        assert said.told is None or said.told > self.clock.now() - timedelta(seconds=10)
+
+    @rule(words=ORDERS)
+    def the_keeper_says(self, words):
+        would = self.running.would(words)
+        assert self.running.tell(words) == would
+
+    @rule(seconds=st.integers(1, 15 * 60))
+    def the_machine_sleeps(self, seconds):
+        self.excuses.append((self.clock.now(), self.clock.now() + timedelta(seconds=seconds)))
+        self.clock.sleep_for(timedelta(seconds=seconds))
+
+    @rule(by=st.sampled_from([-8760, -1, 1, 8760]))
+    def the_system_clock_jumps(self, by):
+        before = self.clock.now()
+        self.clock.jump(timedelta(hours=by))
+        assert self.clock.now() == before
+
+    @precondition(lambda self: self.starts < 4)
+    @rule(off=st.integers(0, 8 * 60))
+    def the_power_strip_is_kicked(self, off):
+        promised = self.running.state.promised()
+        self.alarms.close()
+        self.excuses.append((self.clock.now(), self.clock.now() + timedelta(seconds=off)))
+        self.clock.turn_to(self.clock.now() + timedelta(seconds=off))
+        self.switch_on().resume(tuple(self.journal))
+        assert self.running.state.stage is Stage.HELD
+        assert set(promised) <= {promise.told for promise in self.running.state.promises}
+
+    @invariant()
+    def the_journal_folds_to_the_live_state(self):
+        assert fold(self.fresh, self.journal) == self.running.state
+
+    @invariant()
+    def no_rule_is_broken(self):
+        state = self.running.state
+        found = {rule for rule, _ in breaks(state.day, performed(state))}
+        assert found <= {"grid", "piece"}
+
+    @invariant()
+    def nothing_starts_twice_or_out_of_its_time(self):
+        started = [event for event in self.journal if isinstance(event, happened.Started)]
+        assert len({event.slot for event in started}) == len(started)
+        for event in started:
+            assert timedelta(0) <= event.at - event.slot.starts <= self.stall.keep_within
+
+    @invariant()
+    def every_promise_is_kept_apologised_for_or_to_come(self):
+        state, now = self.running.state, self.clock.now()
+        for promise in promises_at(state, now):
+            if promise.outcome is Outcome.BROKEN:
+                assert self.is_excused(promise.told), promise
+
+    def is_excused(self, told):
+        """Held, asleep or without power at the time, or so shortly before that none could be
+        told of a change."""
+        slack = timedelta(minutes=2)
+        spans = list(self.excuses)
+        if self.running.state.stage is Stage.HELD:
+            spans.append((self.clock.now(), self.clock.now()))
+        return any(since - slack <= told <= until + slack for since, until in spans)
+
+    def teardown(self):
+        self.journal.close()
+
+
+def test_any_day_keeps_its_rules_and_its_word(tin_orchard, saturday_plan, english, full):
+    run_state_machine_as_test(
+        type(
+            "Saturday",
+            (AnyDay,),
+            {"stall": tin_orchard, "plan": saturday_plan, "english": english},
+        ),
+        settings=settings(
+            max_examples=400 if full else 40,
+            stateful_step_count=30,
+            deadline=None,
+            derandomize=True,
+            suppress_health_check=list(HealthCheck),
+        ),
+    )
