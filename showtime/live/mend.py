@@ -89,10 +89,25 @@ def mended(
 
     Of those, the day's fixed ones come before the others.
     """
-    kept: list[Performance] = []
     fixed = {each.at for each in day.wishes.fixed}
-    for wanted in (*first, *sorted(then, key=lambda p: (p.starts not in fixed, p.starts))):
-        taken = any(wanted.starts == there.starts for there in kept)
-        if not taken and fits(day, [*played, *kept], wanted):
-            kept.append(wanted)
+    wanted = [*first, *sorted(then, key=lambda p: (p.starts not in fixed, p.starts))]
+    kept = _accepted(day, breaks(day, played), list(played), wanted)[len(played) :]
     return tuple(sorted(kept, key=lambda p: p.starts))
+
+
+def _accepted(
+    day: Day,
+    already: frozenset[tuple[str, datetime]],
+    kept: list[Performance],
+    wanted: Sequence[Performance],
+) -> list[Performance]:
+    """Those `kept` and, in their order, each of `wanted` that fits beside all before it.
+
+    What fits together also fits one by one, so whole halves are judged at once.
+    """
+    if not wanted or breaks(day, [*kept, *wanted]) <= already:
+        return [*kept, *wanted]
+    if len(wanted) == 1:
+        return kept
+    half = len(wanted) // 2
+    return _accepted(day, already, _accepted(day, already, kept, wanted[:half]), wanted[half:])
