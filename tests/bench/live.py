@@ -17,10 +17,12 @@ from pathlib import Path
 
 import pexpect
 
+from showtime.fair import Plan
 from showtime.live import DayState, Desk, Journal, RunningDay, SimulatedClock, World, fold
 from showtime.live import events as happened
 from showtime.live.planned import replanner
-from showtime.live.ports import IdleFigure
+from showtime.live.ports import IdleFigure, WordsOnly
+from showtime.live.recorder import Recorder
 from showtime.live.speaking import Voiced
 from showtime.planning import replan, why_not
 from showtime.settings import shipped
@@ -62,12 +64,13 @@ def rows() -> Iterator[Row]:
         1.0,
         "the plan made before; median of 7 seeds",
     )
+    yield _orders(desk, plan)
     yield from _folding(desk, plan)
     yield from _cold_starts()
     yield from _idle()
 
 
-def _presses(desk: Desk, plan: object) -> Iterator[Row]:
+def _presses(desk: Desk, plan: Plan) -> Iterator[Row]:
     """From the press, through the journal on disk, to the first sample at the null device."""
     stall = desk.stall
     with tempfile.TemporaryDirectory() as folder:
@@ -85,7 +88,7 @@ def _presses(desk: Desk, plan: object) -> Iterator[Row]:
 
         player.play = noted
         world = World(
-            journal=Journal(Path(folder) / "bench.journal"),
+            journal=Recorder(Journal(Path(folder) / "bench.journal")),
             clock=clock,
             alarms=clock,
             speech=Voiced(store, player),
@@ -117,7 +120,40 @@ def _presses(desk: Desk, plan: object) -> Iterator[Row]:
     )
 
 
-def _folding(desk: Desk, plan: object) -> Iterator[Row]:
+def _orders(desk: Desk, plan: Plan) -> Row:
+    """Each of the keeper's orders, to the journal on disk, and taken back again."""
+    clock = SimulatedClock(plan.day.hours.start + timedelta(minutes=15))
+    taken = []
+    with tempfile.TemporaryDirectory() as folder:
+        world = World(
+            journal=Recorder(Journal(Path(folder) / "bench.journal")),
+            clock=clock,
+            alarms=clock,
+            speech=WordsOnly(clock),
+            figure=IdleFigure(),
+            banks=desk.banks(),
+            random=random.Random(1),
+            replanner=lambda state, now: None,
+        )
+        running = RunningDay(DayState(plan.day, desk.stall.keep_within), world)
+        running.begin(plan.performances, None)
+        for order in ("late 5", "skip", "undo", "off 11:05", "quiet 10", "close 16:00", "hold") * 5:
+            begun = time.perf_counter()
+            running.tell(order.split())
+            taken.append(time.perf_counter() - begun)
+            running.tell(["release"] if order == "hold" else ["undo"])
+        running.end()
+    return Row(
+        "an order of the keeper's, to the journal: median",
+        statistics.median(taken) * 1000,
+        "ms",
+        5.0,
+        f"of seven kinds; slowest {max(taken) * 1000:.0f} ms, where the rest is put in order; "
+        "decided outside the lock that answers and starts take",
+    )
+
+
+def _folding(desk: Desk, plan: Plan) -> Iterator[Row]:
     fresh = DayState(plan.day, desk.stall.keep_within)
     begin = plan.day.hours.start
     several: list[happened.Event] = []
