@@ -20,7 +20,8 @@ def day_began(tally: Tally, event: happened.DayBegan) -> None:
     tally.upcoming = sorted(event.slots)
     tally.tomorrow = event.tomorrow
     for told in event.promised:
-        tally.promises[told] = Promise(told, event.at, event.at, 1, (YESTERDAY,))
+        if told not in tally.promises:
+            tally.promises[told] = Promise(told, event.at, event.at, 1, (YESTERDAY,))
 
 
 def day_resumed(tally: Tally, event: happened.DayResumed) -> None:

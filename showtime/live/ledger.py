@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
 from showtime.live.answer import is_owed
-from showtime.live.codec import decode
 from showtime.live.events import Event
-from showtime.live.journal import JournalError
+from showtime.live.journal import JournalError, recorded
 from showtime.live.state import DayState, Outcome, Promise
 
 
@@ -29,15 +26,8 @@ def promises_at(state: DayState, now: datetime) -> tuple[Promise, ...]:
     return tuple(settled)
 
 
-def looked_at(path: Path) -> Iterator[Event]:
+def looked_at(path: Path) -> tuple[Event, ...]:
     """The events of a journal, whether or not a day is writing to it. JournalError: unreadable."""
     if not path.is_file():
         raise JournalError(f"{path}: there is no journal; name one with --journal")
-    try:
-        with sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True) as db:
-            rows = db.execute("SELECT kind, body FROM events ORDER BY number").fetchall()
-        db.close()
-        for kind, body in rows:
-            yield decode(kind, body)
-    except (sqlite3.Error, ValueError) as error:
-        raise JournalError(f"{path}: cannot read the journal: {error}") from error
+    return recorded(path)

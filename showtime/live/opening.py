@@ -108,13 +108,20 @@ class Opener:
             beside=beside,
             changed=lambda: self.changed(),
         )
-        running = RunningDay(DayState(day, self.desk.stall.keep_within), world)
-        if record.history:
+        fresh = DayState(day, self.desk.stall.keep_within)
+        if any(isinstance(event, DayBegan) for event in record.history):
+            running = RunningDay(fresh, world)
             running.resume(record.history)
-        else:
-            promised = self._promised_before(day)
-            plan = self._plan(day, promised)
-            running.begin(plan, self.desk.tomorrow(day, 20.0), promised)
+            return running
+        # What was rescued of a damaged journal may lack its beginning: its promises still hold.
+        rescued = fold(fresh, record.history)
+        running = RunningDay(rescued, world)
+        now = self.clock.now()
+        told = {*self._promised_before(day), *(t for t in rescued.promised() if t > now)}
+        promised = tuple(sorted(t for t in told if day.hours.holds(t)))
+        running.begin(self._plan(day, promised), self.desk.tomorrow(day, 20.0), promised)
+        if record.history:
+            running.resume(())
         return running
 
     def following(self, running: RunningDay) -> RunningDay | None:

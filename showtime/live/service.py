@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import getpass
+import grp
 import sys
 from pathlib import Path
 
-from showtime.live.unit import unit
+from showtime.live.unit import GROUPS, unit
 
 
 def unit_of(config: Path | None, journal: Path | None) -> str:
@@ -22,7 +23,12 @@ def unit_of(config: Path | None, journal: Path | None) -> str:
         command.append(str(config.absolute()))
     if journal is not None:
         command += ["--journal", str(journal.absolute())]
+    state = user_data_path("showtime")
     writes = [user_cache_path("showtime"), user_log_path("showtime")]
     if journal is not None:
         writes.append(journal.absolute().parent)
-    return unit(command, getpass.getuser(), user_data_path("showtime"), writes=writes)
+    for folder in (state, *writes):  # one that is not there when it starts stays read-only
+        folder.mkdir(parents=True, exist_ok=True)
+    known = {each.gr_name for each in grp.getgrall()}
+    groups = [group for group in GROUPS if group in known]
+    return unit(command, getpass.getuser(), state, writes=writes, groups=groups)

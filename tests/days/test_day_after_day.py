@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 import pytest
 
 from showtime.fair import instant
-from showtime.live import Desk, Outcome, SimulatedClock
+from showtime.live import Desk, Outcome, SimulatedClock, Stage
 from showtime.live import events as happened
+from showtime.live.ledger import looked_at
 from showtime.live.opening import Opener, open_record
 from showtime.live.places import journal_path
 from showtime.live.ports import WordsOnly
@@ -106,3 +107,25 @@ def test_each_day_has_a_journal_of_its_own(weekend, tin_orchard):
         began = [e for e in journal.history if isinstance(e, happened.DayBegan)]
         assert [e.date for e in began] == [day.date]
         journal.close()
+
+
+def test_a_journal_that_lost_its_beginning_still_has_its_promises(weekend, tin_orchard):
+    opener, saturday = weekend("2027-02-13T12:00")
+    said = saturday.asked("key")
+    history = tuple(e for e in saturday_journal(tin_orchard) if isinstance(e, happened.Answered))
+    saturday.end()
+    path = journal_path(tin_orchard, tin_orchard.days[0].date)
+    for file in path.parent.glob(f"{path.name}*"):
+        file.unlink()
+    rescued = open_record(path, tin_orchard, tin_orchard.days[0])
+    rescued.append(*history)
+    rescued.close()
+    _, again = weekend("2027-02-13T12:01")
+    assert again.state.stage is Stage.HELD
+    assert again.state.promised() == (said.told,)
+    assert said.told in [slot.starts for slot in again.state.upcoming]
+    again.end()
+
+
+def saturday_journal(stall):
+    return looked_at(journal_path(stall, stall.days[0].date))
