@@ -225,7 +225,8 @@ class RunningDay:
         wanted = timetable(self.state, self._world.clock.now())
         for due in self._alarms_set - wanted:
             self._world.alarms.drop(str(due))
-        for due in wanted - self._alarms_set:
+        # Of one instant, alarms are done as they were set: a start waits for nothing else.
+        for due in sorted(wanted - self._alarms_set, key=lambda due: due.deed is not Deed.START):
             self._world.alarms.set(str(due), due.at, partial(self._do, due))
         self._alarms_set = wanted
 
