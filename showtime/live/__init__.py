@@ -13,7 +13,6 @@ from showtime.live.fold import fold
 from showtime.live.state import DayState, Outcome, Promise, Stage
 
 if TYPE_CHECKING:
-    from showtime.live.clock import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
     from showtime.live.house import House
@@ -22,10 +21,11 @@ if TYPE_CHECKING:
     from showtime.live.rehearsal import Rehearsed
     from showtime.live.running import RunningDay, World
     from showtime.live.service import unit_of
+    from showtime.live.simulated import SimulatedClock
     from showtime.live.telling import tell_day
 
 _ROOMS_OWN = {
-    "SimulatedClock": "clock",
+    "SimulatedClock": "simulated",
     "Desk": "desk",
     "NoPlanError": "desk",
     "House": "house",

@@ -5,16 +5,8 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING, Protocol
-
-from showtime.fair import instant
-
-if TYPE_CHECKING:
-    from showtime.live.simulated import SimulatedClock
-    from showtime.live.steady import SteadyClock
-
-__all__ = ["Alarms", "Clock", "ShiftedClock", "SimulatedClock", "SteadyClock", "WallClock"]
+from datetime import UTC, datetime
+from typing import Protocol
 
 
 class Clock(Protocol):
@@ -52,27 +44,3 @@ class WallClock:
 
     def wait(self, stop: threading.Event, seconds: float) -> bool:
         return stop.wait(seconds)
-
-
-class ShiftedClock(WallClock):
-    """A clock that shows `start` when it is made and then goes on at the usual pace."""
-
-    def __init__(self, start: datetime) -> None:
-        self._start = instant(start)
-        self._made = time.monotonic()
-
-    def now(self) -> datetime:
-        return self._start + timedelta(seconds=time.monotonic() - self._made)
-
-
-def __getattr__(name: str) -> object:
-    """The clocks with files of their own: a question at the desk needs neither."""
-    if name == "SteadyClock":
-        from showtime.live.steady import SteadyClock
-
-        return SteadyClock
-    if name == "SimulatedClock":
-        from showtime.live.simulated import SimulatedClock
-
-        return SimulatedClock
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

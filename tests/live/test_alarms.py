@@ -13,9 +13,9 @@ import pytest
 from freezegun import freeze_time
 
 from showtime.live.alarms import SchedulerAlarms
-from showtime.live.clock import SimulatedClock, SteadyClock
 from showtime.live.kernel import ThisMachine
-from showtime.live.simulated import SimulatedMachine
+from showtime.live.simulated import SimulatedClock, SimulatedMachine
+from showtime.live.steady import SteadyClock
 from showtime.live.trust import Source, Trusted, pretended
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)

@@ -11,8 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from showtime.live.clock import SimulatedClock
-from showtime.live.simulated import SimulatedMachine
+from showtime.live.simulated import SimulatedClock, SimulatedMachine
 from showtime.live.steady import Noticed
 from showtime.live.trust import Doubted, Source, Trusted, judged
 
