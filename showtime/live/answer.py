@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from showtime.fair import Answers
-from showtime.live.state import DayState, Outcome, Promise, Stage
-from showtime.wording import Kind, Situation
+from showtime.live.state import CROWD, DayState, Outcome, Promise, Stage
+from showtime.wording import Kind, Mood, Situation
 
 SOON = timedelta(minutes=3)
 """A start this near is told as soon rather than by its time (common practice at a stall: a
@@ -18,6 +18,10 @@ STILL_THERE = timedelta(minutes=10)
 
 OVERDUE = timedelta(seconds=5)
 """A start that has not come this long after its time is late, not soon."""
+
+
+LATELY = timedelta(minutes=3)
+"""Questions within this time are those of a crowd (common practice)."""
 
 
 class Manner(StrEnum):
@@ -31,7 +35,19 @@ class Manner(StrEnum):
 def answer(state: DayState, now: datetime) -> Situation:
     """What a thoughtful keeper would say at `now` to somebody who asks for the next performance."""
     kind, at, piece, why = _answer(state, now)
-    return Situation(kind, now, state.day.signboard, at=at, piece=piece, why=why)
+    return Situation(
+        kind, now, state.day.signboard, at=at, piece=piece, why=why, moods=_moods(state, now)
+    )
+
+
+def _moods(state: DayState, now: datetime) -> frozenset[Mood]:
+    crowd = len(state.asks) == CROWD and now - state.asks[0] < LATELY
+    true = {
+        Mood.EARLY: not state.played,
+        Mood.BUSY: crowd or state.day.wishes.worth(now) > 1,
+        Mood.LAST: len(state.upcoming) == (0 if state.playing else 1),
+    }
+    return frozenset(mood for mood, holds in true.items() if holds)
 
 
 def _answer(state: DayState, now: datetime) -> tuple[Kind, datetime | None, str, str]:

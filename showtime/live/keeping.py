@@ -51,12 +51,12 @@ def promise_moved(tally: Tally, event: happened.PromiseMoved) -> None:
 
 
 def asked(tally: Tally, event: happened.Asked) -> None:
-    tally.asked += 1
+    tally.was_asked(event.at)
 
 
 def answered(tally: Tally, event: happened.Answered) -> None:
     if event.trigger not in (CALL, OF_ITSELF):
-        tally.asked += 1
+        tally.was_asked(event.at)
     tally.said.append(event.text)
     tally.last_answer = event
     if event.kind in (Kind.CHANGED, Kind.CALLED_OFF):

@@ -21,6 +21,9 @@ from showtime.live.events import (
     Stopped,
 )
 
+CROWD = 6
+"""So many questions, lately, make a crowd."""
+
 REMEMBERED = 100
 """So many of the last answers are not said again (where the phrase bank allows it)."""
 
@@ -104,7 +107,8 @@ class DayState:
 
     `not_before`: no start is planned before this, since the keeper said to be late until then.
     `wanted` are starts that the keeper added, `barred` the times of those called off: nothing is
-    planned over them. `undo` is the state before the last action, which was taken at `acted_at`.
+    planned over them. `asks` are the moments of the last questions, up to CROWD of them. `undo` is
+    the state before the last action, which was taken at `acted_at`.
     """
 
     day: Day
@@ -121,6 +125,7 @@ class DayState:
     hold: str = ""
     doubt: str = ""
     asked: int = 0
+    asks: tuple[datetime, ...] = ()
     said: tuple[str, ...] = ()
     last_answer: Answered | None = None
     last_at: datetime | None = None

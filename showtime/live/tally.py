@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from showtime.live.events import Slot
-from showtime.live.state import REMEMBERED, DayState
+from showtime.live.state import CROWD, REMEMBERED, DayState
 
 
 class Tally:
@@ -29,6 +29,7 @@ class Tally:
         self.hold = state.hold
         self.doubt = state.doubt
         self.asked = state.asked
+        self.asks = deque(state.asks, maxlen=CROWD)
         self.said = deque(state.said, maxlen=REMEMBERED)
         self.last_answer = state.last_answer
         self.last_at = state.last_at
@@ -52,6 +53,7 @@ class Tally:
             hold=self.hold,
             doubt=self.doubt,
             asked=self.asked,
+            asks=tuple(self.asks),
             said=tuple(self.said),
             last_answer=self.last_answer,
             last_at=self.last_at,
@@ -59,6 +61,10 @@ class Tally:
             acted_at=self.acted_at,
             action=self.action,
         )
+
+    def was_asked(self, at: datetime) -> None:
+        self.asked += 1
+        self.asks.append(at)
 
     def leave_out(self, slot: Slot) -> None:
         """The slot is no longer to come."""

@@ -10,13 +10,16 @@ from showtime.wording.bank import Bank
 from showtime.wording.choice import choose
 from showtime.wording.clock import Clock, Told, clock, minutes_to_go, times_told
 from showtime.wording.errors import WordingError
+from showtime.wording.languages import LANGUAGES
 from showtime.wording.reading import parse_bank
-from showtime.wording.situation import Kind, Sentence, Situation
+from showtime.wording.situation import Kind, Mood, Sentence, Situation
 
 __all__ = [
     "Bank",
     "Clock",
+    "LANGUAGES",
     "Kind",
+    "Mood",
     "Sentence",
     "Situation",
     "Told",

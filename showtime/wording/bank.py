@@ -9,7 +9,7 @@ from typing import TypeAlias
 from showtime.fair import Where
 from showtime.settings import Problem
 from showtime.wording.clock import Clock
-from showtime.wording.filling import filling, unsaid
+from showtime.wording.filling import MOODS, filling, unsaid
 from showtime.wording.grammar import Expansion, Filling, Settling
 from showtime.wording.situation import Kind, Situation
 from showtime.wording.texts import Node, evenly, texts_of
@@ -44,13 +44,18 @@ def _key(kind: Kind, filled: Filling) -> _Key:
 
 @dataclass(frozen=True, eq=False)
 class Bank:
-    """A language's templates. It says something in every situation; warnings do not hinder it."""
+    """A language's templates. It says something in every situation; warnings do not hinder it.
+
+    `pronounced`: words that the voice would say wrong, and how they are to be spelt for it; a
+    spelling in [[ ]] is in the voice's own phonemes.
+    """
 
     language: str
     clock: Clock
     rules: Mapping[str, Expansion]
     templates: Mapping[Kind, tuple[Template, ...]]
     warnings: tuple[Problem, ...] = ()
+    pronounced: Mapping[str, str] = field(default_factory=dict)
     _lists: dict[_Key, tuple[tuple[int, str], ...]] = field(default_factory=dict, repr=False)
     _settled: dict[tuple[Kind, bool, frozenset[str]], tuple[Choosable, ...]] = field(
         default_factory=dict, repr=False
@@ -68,7 +73,7 @@ class Bank:
         """The templates that can be said when the built-in rules `void` have nothing to say."""
         key = (kind, tells, void)
         if key not in self._settled:
-            settling = Settling(self.rules, void)
+            settling = Settling(self.rules, void, MOODS)
             pairs = [
                 (template, settling.settle(template.expansion))
                 for template in self.templates[kind]

@@ -5,19 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from enum import IntEnum
+from importlib import import_module
 from typing import Protocol
 
 from showtime.fair import instant
 from showtime.wording.errors import UnknownLanguageError
+from showtime.wording.languages import LANGUAGES
 
 HALF_DAY = 12 * 60
 WHOLE_DAY = 24 * 60
 FEW_MINUTES = 60
 """Minutes to go are told only when they are fewer than this."""
-
-
-LANGUAGES = ("en",)
-"""The languages that have a clock, by their ISO 639 codes."""
 
 
 class Counted(IntEnum):
@@ -57,11 +55,12 @@ def minutes_to_go(at: datetime, now: datetime) -> int | None:
 
 
 class Clock(Protocol):
-    """How one language tells the time.
+    """How one language tells the time: the words for the built-in rules that speak of it.
 
-    To add a language, write one beside `english.py`, with a reader of its own, and name it in
-    LANGUAGES and in `clock`.
+    To add a language, write one in `languages/`, with a reader of its own, named in LANGUAGES.
     """
+
+    def __init__(self, manners: tuple[str, ...] = ()) -> None: ...
 
     @property
     def language(self) -> str:
@@ -74,19 +73,32 @@ class Clock(Protocol):
         ...
 
     def idioms(self, hour: int, minute: int) -> tuple[str, ...]:
-        """Every way to tell that time of day, the most usual first."""
+        """`<time>`: every way to name that time of day, the most usual first: "half past two"."""
+        ...
+
+    def at(self, hour: int, minute: int) -> tuple[str, ...]:
+        """`<at_time>`: the same with the words that say when something happens, as its grammar
+        wants them: "at half past two"."""
+        ...
+
+    def it_is(self, hour: int, minute: int) -> tuple[str, ...]:
+        """`<it_is_time>`: the same as what a clock shows then: "it is half past two"."""
         ...
 
     def minutes(self, to_go: int) -> tuple[str, ...]:
-        """Ways to say that many minutes (0: less than one), fit to follow "in" or the like."""
+        """`<minutes>`: that many minutes (0: less than one) as a subject: "two minutes"."""
+        ...
+
+    def within(self, to_go: int) -> tuple[str, ...]:
+        """`<in_minutes>`: the same as the time until something happens: "in two minutes"."""
         ...
 
     def dayparts(self, at: datetime, now: datetime) -> tuple[str, ...]:
-        """Words for the CLDR day period of `at`; none at noon and midnight, which name it."""
+        """`<daypart>`: the CLDR day period of `at`; none at noon and midnight, which name it."""
         ...
 
     def days(self, at: datetime, now: datetime) -> tuple[str, ...]:
-        """Words for the date of `at`, as told at `now`."""
+        """`<day>`: the date of `at`, as told at `now`: "tomorrow", "on Sunday"."""
         ...
 
     def told(self, text: str) -> tuple[Told, ...]:
@@ -95,17 +107,17 @@ class Clock(Protocol):
 
 
 def clock(language: str, manners: tuple[str, ...] = ()) -> Clock:
-    """The clock of a language, in the given manners of telling the time (none: in all).
+    """The clock of a language, in the given manners of telling the time (none: its usual ones).
 
     Raises UnknownLanguageError, also for a manner that the language does not have.
     """
-    if language == "en":
-        from showtime.wording.english import English
-
-        return English(manners)
-    raise UnknownLanguageError(
-        f"no clock speaks {language!r}; there is one for: {', '.join(LANGUAGES)}"
-    )
+    if language not in LANGUAGES:
+        raise UnknownLanguageError(
+            f"no clock speaks {language!r}; there is one for: {', '.join(LANGUAGES)}"
+        )
+    module, _, name = LANGUAGES[language].partition(".")
+    tells: type[Clock] = getattr(import_module(f"showtime.wording.languages.{module}"), name)
+    return tells(manners)
 
 
 def times_told(text: str, language: str) -> tuple[Told, ...]:

@@ -7,16 +7,27 @@ from datetime import datetime
 
 from showtime.wording.clock import Clock, minutes_to_go
 from showtime.wording.grammar import Filling
-from showtime.wording.situation import Situation
+from showtime.wording.situation import Mood, Situation
 from showtime.wording.surface import Word, word
 
-TELLING = frozenset({"time", "minutes"})
+BY_THE_CLOCK = frozenset({"time", "at_time", "it_is_time"})
+IN_MINUTES = frozenset({"minutes", "in_minutes"})
+TELLING = BY_THE_CLOCK | IN_MINUTES
 """The built-in rules that tell the start; a template that tells it has one of them, once."""
+
+OF_A_START = TELLING | {"daypart", "day"}
+"""Those that have nothing to say where no start is told."""
 
 NAMES = frozenset({"figure", "stall", "piece", "why"})
 """Those that say the keeper's own words."""
 
-BUILT_IN = TELLING | NAMES | {"daypart", "day"}
+MOODS = frozenset(map(str, Mood))
+"""Those that say nothing, and can be passed only while the situation has that mood: <NULL> or
+<VOID>, as the grammar calls it."""
+
+BUILT_IN = OF_A_START | NAMES | MOODS
+
+_PASSED = (Word("", "", ends=False, passes=True),)
 
 LONGEST_NAME = 120
 """Characters; what is longer is for reading, not for saying in a noisy hall."""
@@ -29,6 +40,7 @@ def filling(clock: Clock, situation: Situation) -> Filling:
         "stall": _name(clock, situation.signboard.stall),
         "piece": _name(clock, situation.piece),
         "why": _name(clock, situation.why),
+        **{str(mood): _PASSED if mood in situation.moods else () for mood in Mood},
     }
 
 
@@ -37,18 +49,21 @@ def without_names(filled: Filling) -> Filling:
 
 
 def unsaid(filled: Filling) -> frozenset[str]:
-    """The built-in rules that have nothing to say."""
+    """The built-in rules that cannot be said: they have no words, or are another mood's."""
     return frozenset(rule for rule, words in filled.items() if not words)
 
 
 def _of_the_time(clock: Clock, situation: Situation) -> dict[str, tuple[Word, ...]]:
     if situation.at is None:
-        return {"time": (), "minutes": (), "daypart": (), "day": ()}
+        return dict.fromkeys(OF_A_START, ())
     at, now = local(situation, situation.at), local(situation, situation.now)
     to_go = minutes_to_go(at, now)
     return {
         "time": _words(clock.idioms(at.hour, at.minute)),
+        "at_time": _words(clock.at(at.hour, at.minute)),
+        "it_is_time": _words(clock.it_is(at.hour, at.minute)),
         "minutes": () if to_go is None else _words(clock.minutes(to_go)),
+        "in_minutes": () if to_go is None else _words(clock.within(to_go)),
         "daypart": _words(clock.dayparts(at, now)),
         "day": _words(clock.days(at, now)),
     }

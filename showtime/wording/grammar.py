@@ -86,13 +86,17 @@ def depth(expansion: Expansion) -> int:
 class Settling:
     """Puts the bank's rules in the place of their references and drops what cannot be said.
 
-    `void` names the built-in rules that have nothing to say; the others stay as references. A
-    rule is settled once and shared, so the result is no larger than the bank.
+    `void` names the built-in rules that have nothing to say and `silent` those that may be passed
+    in silence; the others stay as references. A rule is settled once and shared, so the result is
+    no larger than the bank.
     """
 
-    def __init__(self, rules: Mapping[str, Expansion], void: frozenset[str]) -> None:
+    def __init__(
+        self, rules: Mapping[str, Expansion], void: frozenset[str], silent: frozenset[str]
+    ) -> None:
         self._rules = rules
         self._void = void
+        self._silent = silent
         self._settled: dict[str, Expansion | None] = {}
 
     def settle(self, expansion: Expansion) -> Expansion | None:
@@ -111,7 +115,9 @@ class Settling:
             if name not in self._settled:
                 self._settled[name] = self.settle(self._rules[name])
             return self._settled[name]
-        return None if name in self._void else reference
+        if name in self._void:
+            return None
+        return NULL if name in self._silent else reference
 
     def _sequence(self, expansion: Sequence) -> Expansion | None:
         parts = [self.settle(part) for part in expansion.parts]

@@ -8,7 +8,13 @@ from collections.abc import Iterator
 from showtime.settings import Problem
 from showtime.wording.clock import Clock
 from showtime.wording.draft import Draft, Source, meant
-from showtime.wording.filling import BUILT_IN
+from showtime.wording.filling import (
+    BUILT_IN,
+    BY_THE_CLOCK,
+    IN_MINUTES,
+    MOODS,
+    OF_A_START,
+)
 from showtime.wording.grammar import Expansion, Reference, Settling, depth
 from showtime.wording.situation import Kind
 from showtime.wording.tellings import TWICE, Nature, Natures
@@ -34,8 +40,8 @@ TELLS = {
 DEEPEST = 100
 """Sequences and alternatives within each other, rules followed; far beyond what a person writes."""
 
-_IN_MINUTES = (Kind.SOON, Kind.CALL)
-_OF_A_START = frozenset({"time", "minutes", "daypart", "day"})
+_NEAR = (Kind.SOON, Kind.CALL)
+_ALONE = BY_THE_CLOCK | {"day"}
 
 
 def prove(draft: Draft, clock: Clock | None) -> dict[int, bool]:
@@ -153,12 +159,12 @@ class _Proof:
             return
         tells = nature.tells == {1}
         self._tells[id(source)] = tells
-        if not tells and self._reached(source) & _OF_A_START:
+        if not tells and self._reached(source) & OF_A_START:
             self._without_start(source, rules)
 
     def _without_start(self, source: Source, rules: dict[str, Expansion]) -> None:
         assert source.expansion is not None
-        if Settling(rules, _OF_A_START).settle(source.expansion) is None:
+        if Settling(rules, OF_A_START, MOODS).settle(source.expansion) is None:
             self._draft.wrong(
                 source.place(0), "this can never be said: <day> and <daypart> speak of a start"
             )
@@ -189,18 +195,19 @@ class _Proof:
         )
 
     def _minutes(self, kind: Kind, source: Source) -> None:
-        if kind in _IN_MINUTES:
+        if kind in _NEAR:
             return
         for reference in source.references:
-            if "minutes" in {reference.name} | self._reach.get(reference.name, frozenset()):
+            reached = {reference.name} | self._reach.get(reference.name, frozenset())
+            for rule in sorted(reached & IN_MINUTES):
                 self._draft.wrong(
                     source.place(reference.place),
-                    f"<minutes> is for {' and '.join(_IN_MINUTES)}, when they are few; use <time>",
+                    f"<{rule}> is for {' and '.join(_NEAR)}, when they are few; use <time>",
                 )
 
     def _situation(self, kind: Kind, sources: list[Source], rules: dict[str, Expansion]) -> None:
         for tells in sorted(TELLS[kind], reverse=True):
-            spare = Settling(rules, BUILT_IN - {"time", "day"} if tells else BUILT_IN)
+            spare = Settling(rules, BUILT_IN - _ALONE if tells else BUILT_IN, frozenset())
             if not any(
                 self._tells[id(source)] is tells
                 and source.expansion is not None

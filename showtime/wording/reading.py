@@ -16,7 +16,7 @@ from showtime.wording.grammar import references
 from showtime.wording.proving import prove
 from showtime.wording.situation import Kind
 
-_KEYS = ("language", "clock", "rules", "situations")
+_KEYS = ("language", "clock", "pronounce", "rules", "situations")
 _RULE_NAME = re.compile(r"[^\W\d][\w.-]*")
 
 
@@ -44,6 +44,7 @@ def parse_bank(text: str, file: str) -> Bank:
             for kind, sources in draft.templates.items()
         },
         tuple(draft.warnings),
+        reader.pronounced,
     )
 
 
@@ -53,6 +54,7 @@ class _Reader:
     def __init__(self, file_text: str) -> None:
         self._file_text = file_text
         self.draft = Draft()
+        self.pronounced: dict[str, str] = {}
 
     def read(self, tree: Node) -> Clock | None:
         """Fills the draft; the clock is None when the bank's language has none."""
@@ -65,6 +67,8 @@ class _Reader:
                 self.draft.wrong(
                     key.where, f"a phrase bank has no key '{key.text}'; {meant(key.text, _KEYS)}"
                 )
+        if "pronounce" in found:
+            self._pronounced(found["pronounce"])
         if "rules" in found:
             self._rules(found["rules"])
         self._situations(found.get("situations"), tree.where)
@@ -104,6 +108,15 @@ class _Reader:
                 )
         named = [item.text for item in items if isinstance(item, Scalar)]
         return tuple(name for name in named if name in known)
+
+    def _pronounced(self, node: Node) -> None:
+        for key, value in self._mapping(node, "write here word: how it is to be spelt to be said"):
+            if isinstance(value, Scalar) and value.text.strip() and key.text.strip():
+                self.pronounced[key.text] = value.text
+            else:
+                self.draft.wrong(
+                    value.where, f"how '{key.text}' is said is one text, such as: Rook: ruck"
+                )
 
     def _rules(self, node: Node) -> None:
         for key, value in self._mapping(node, "rules have names: write name: what it says"):

@@ -25,6 +25,18 @@ class Kind(StrEnum):
     CLOCK_UNSET = "clock_unset"
 
 
+class Mood(StrEnum):
+    """What colours an answer beside what it tells. A template with the built-in rule of that name
+    is said only then."""
+
+    EARLY = "when_early"
+    """Nothing has been performed today yet."""
+    BUSY = "when_busy"
+    """Many have asked lately, or the settings call the time busy."""
+    LAST = "when_last"
+    """The start that is told, or what plays now, is the last of the day."""
+
+
 @dataclass(frozen=True, slots=True)
 class Situation:
     """One thing to be said at `now`.
@@ -40,6 +52,7 @@ class Situation:
     at: datetime | None = None
     piece: str = ""
     why: str = ""
+    moods: frozenset[Mood] = frozenset()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "now", instant(self.now))

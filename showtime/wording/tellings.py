@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from showtime.wording.filling import TELLING
+from showtime.wording.filling import MOODS, TELLING
 from showtime.wording.grammar import Alternatives, Expansion, Reference, Sequence
 from showtime.wording.surface import Word
 
@@ -55,6 +55,8 @@ class Natures:
     def _reference(self, reference: Reference) -> Nature:
         name = reference.name
         if name not in self._rules:
+            if name in MOODS:
+                return _of_words(0)
             return Nature(frozenset({int(name in TELLING)}), 1, _TOLD_WORDS)
         if name not in self._known:
             known = self.of(self._rules[name])

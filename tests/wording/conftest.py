@@ -8,7 +8,7 @@ import pytest
 
 from showtime.fair import Signboard
 from showtime.settings import shipped
-from showtime.wording import Bank, Kind, Situation, parse_bank
+from showtime.wording import Bank, Kind, Mood, Situation, parse_bank
 
 LONDON = ZoneInfo("Europe/London")
 Situations = Callable[..., Situation]
@@ -31,13 +31,14 @@ def asked(signboard: Signboard) -> Situations:
         signboard: Signboard = signboard,
         minutes_before: float = 18,
         date: str = "2027-02-13",
+        moods: frozenset[Mood] = frozenset(),
     ) -> Situation:
         if isinstance(at, str):
             at = datetime.fromisoformat(f"{date}T{at}").replace(tzinfo=LONDON)
         now = (at or datetime(2027, 2, 13, 14, 12, tzinfo=LONDON)) - timedelta(
             minutes=minutes_before
         )
-        return Situation(kind, now, signboard, at=at, piece=piece, why=why)
+        return Situation(kind, now, signboard, at=at, piece=piece, why=why, moods=moods)
 
     return situation
 

@@ -81,7 +81,7 @@ def test_rules_within_rules_without_end_are_refused(bank_text: BankText, number:
 @pytest.mark.parametrize(
     ("text", "what"),
     [
-        ("^[1, 2]", "a phrase bank has keys: language, clock, rules, situations"),
+        ("^[1, 2]", "a phrase bank has keys: language, clock, pronounce, rules, situations"),
         ("^", "a phrase bank has keys"),
     ],
 )

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from showtime.fair import Signboard
-from showtime.wording import Bank, Kind, Situation, choose, times_told
+from showtime.wording import Bank, Kind, Mood, Situation, choose, times_told
 
 Situations = Callable[..., Situation]
 
@@ -29,10 +29,11 @@ def ahead(kind: Kind) -> float:
 def situations(asked: Situations, step: int) -> Iterator[Situation]:
     """All that can be asked, with starts at every `step` minutes of the day."""
     for kind in SILENT:
-        yield asked(kind)
+        yield asked(kind, moods=frozenset(Mood))
     for kind in TELLING:
         for minute in range(0, 1440, step):
-            yield asked(kind, f"{minute // 60:02}:{minute % 60:02}", minutes_before=ahead(kind))
+            at = f"{minute // 60:02}:{minute % 60:02}"
+            yield asked(kind, at, minutes_before=ahead(kind), moods=frozenset(Mood))
 
 
 def test_every_sentence_tells_the_start_once_or_no_time_at_all(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from showtime.wording.clock import Told
-from showtime.wording.english_reader import told
 from showtime.wording.errors import UnknownLanguageError
+from showtime.wording.languages.english_reader import told
 
 
 def _list(words: str) -> list[str]:
@@ -72,6 +72,12 @@ class English:
             dict.fromkeys(idiom for manner in self._told_in for idiom in ways[manner](hour, minute))
         )
 
+    def at(self, hour: int, minute: int) -> tuple[str, ...]:
+        return tuple(f"at {idiom}" for idiom in self.idioms(hour, minute))
+
+    def it_is(self, hour: int, minute: int) -> tuple[str, ...]:
+        return tuple(f"it is {idiom}" for idiom in self.idioms(hour, minute))
+
     def minutes(self, to_go: int) -> tuple[str, ...]:
         match to_go:
             case 0:
@@ -83,6 +89,9 @@ class English:
             case 30:
                 return ("thirty minutes", "half an hour")
         return (f"{NUMBERS[to_go]} minutes",)
+
+    def within(self, to_go: int) -> tuple[str, ...]:
+        return tuple(f"in {words}" for words in self.minutes(to_go))
 
     def dayparts(self, at: datetime, now: datetime) -> tuple[str, ...]:
         minute = at.hour * 60 + at.minute

@@ -1,0 +1,11 @@
+"""The languages that the figure speaks: one small class each, which tells the time and hears it.
+
+Imported when a bank in it is read, and not before: most figures speak one.
+"""
+
+from __future__ import annotations
+
+LANGUAGES = {
+    "en": "english.English",
+}
+"""Module and class of each, by ISO 639 code."""
