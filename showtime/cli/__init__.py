@@ -9,6 +9,7 @@ import click
 
 from showtime.cli import at_the_desk, on_the_day
 from showtime.cli.options import complain, print_json
+from showtime.cli.voice import voice
 
 __all__ = ["app", "complain", "print_json"]
 
@@ -33,6 +34,7 @@ for _command in (
     on_the_day.run,
     on_the_day.tell,
     on_the_day.promises,
+    voice,
     at_the_desk.schema,
     at_the_desk.completion,
 ):
