@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from showtime.fair import Answers
+from showtime.live.events import Slot
 from showtime.live.state import CROWD, DayState, Outcome, Promise, Stage
 from showtime.wording import Kind, Mood, Situation
 
@@ -37,6 +38,18 @@ def answer(state: DayState, now: datetime) -> Situation:
     kind, at, piece, why = _answer(state, now)
     return Situation(
         kind, now, state.day.signboard, at=at, piece=piece, why=why, moods=_moods(state, now)
+    )
+
+
+def call(state: DayState, slot: Slot, now: datetime) -> Situation:
+    """What the figure says unasked at `now` to gather a crowd for `slot`."""
+    return Situation(
+        Kind.CALL,
+        now,
+        state.day.signboard,
+        at=slot.starts,
+        piece=slot.piece,
+        moods=_moods(state, now),
     )
 
 

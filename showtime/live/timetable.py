@@ -46,7 +46,9 @@ class Due:
 def timetable(state: DayState, now: datetime) -> frozenset[Due]:
     """Everything that is due from `now` on. A start that has just passed is due at once."""
     hushes = (Due(Deed.HUSH_OVER, quiet.forbidden.end) for quiet in state.day.quiet)
-    later = {due for due in (*_around_starts(state), *hushes) if due.at > now}
+    turns = [state.day.hours.start, *(promise.told for promise in state.promises)]
+    words = (Due(Deed.NEW_WORDS, turn) for turn in turns)
+    later = {due for due in (*_around_starts(state), *hushes, *words) if due.at > now}
     return frozenset(later | {Due(Deed.START, slot.starts, slot) for slot in state.upcoming})
 
 
