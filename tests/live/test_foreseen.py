@@ -49,7 +49,7 @@ def test_calls_are_foreseen(open_stage):
 def test_what_is_told_in_minutes_is_foreseen_for_each_minute(open_stage):
     stage = open_stage("10:05")
     soon = [each for each in foreseen(stage.state, stage.clock.now()) if each.kind is Kind.SOON]
-    assert SOON == timedelta(minutes=3)
+    assert timedelta(minutes=3) == SOON
     assert {minutes_to_go(each.at, each.now) for each in soon} == {0, 1, 2, 3}
 
 
