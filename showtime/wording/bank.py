@@ -42,6 +42,16 @@ def _key(kind: Kind, filled: Filling) -> _Key:
     return kind, tuple("|".join(word.plain for word in words) for words in filled.values())
 
 
+def _of_each(
+    choosable: tuple[Choosable, ...], filled: Filling, most: int
+) -> tuple[tuple[int, str], ...]:
+    return tuple(
+        (each.template.number, text)
+        for each in choosable
+        for text in evenly(texts_of([each.expansion], filled), most)
+    )
+
+
 @dataclass(frozen=True, eq=False)
 class Bank:
     """A language's templates. It says something in every situation; warnings do not hinder it.
@@ -68,6 +78,13 @@ class Bank:
     def sentences(self, situation: Situation, limit: int) -> Iterator[str]:
         """Different sentences for the situation, spread evenly over all of them, one by one."""
         return evenly(self._texts(situation), limit)
+
+    def samples(self, situation: Situation, most: int) -> tuple[tuple[int, str], ...]:
+        """Up to `most` different sentences of each template that can be said, spread evenly over
+        all of its own, with the template's number."""
+        filled = filling(self.clock, situation)
+        choosable = self.choosable(situation.kind, situation.at is not None, unsaid(filled))
+        return _of_each(choosable, filled, most)
 
     def choosable(self, kind: Kind, tells: bool, void: frozenset[str]) -> tuple[Choosable, ...]:
         """The templates that can be said when the built-in rules `void` have nothing to say."""
@@ -96,11 +113,7 @@ class Bank:
         if key not in self._lists:
             if len(self._lists) >= _LISTS_KEPT:
                 self._lists.clear()
-            self._lists[key] = tuple(
-                (each.template.number, text)
-                for each in choosable
-                for text in evenly(texts_of([each.expansion], filled), most)
-            )
+            self._lists[key] = _of_each(choosable, filled, most)
         return self._lists[key]
 
     def _texts(self, situation: Situation) -> Node:

@@ -1,4 +1,4 @@
-"""Every minute of the day has its ways of being told, and each is understood as that minute."""
+"""How English tells the time: the words of telling minutes, by hand."""
 
 from datetime import datetime, timedelta
 
@@ -11,27 +11,6 @@ MINUTES = [(hour, minute) for hour in range(24) for minute in range(60)]
 
 def at(hour: int, minute: int = 0, day: int = 13) -> datetime:
     return datetime(2027, 2, day, hour, minute).astimezone()
-
-
-@pytest.mark.parametrize("manners", [(), ("british",), ("american",)], ids=" ".join)
-def test_every_idiom_of_every_minute_reads_back(manners: tuple[str, ...]) -> None:
-    english = clock("en", manners)
-    for hour, minute in MINUTES:
-        idioms = english.idioms(hour, minute)
-        assert idioms
-        assert len(set(idioms)) == len(idioms)
-        for idiom in idioms:
-            for text in (idiom, f"I play at {idiom}.", f"{idiom.capitalize()}, my friend!"):
-                (told,) = times_told(text, "en")
-                assert told.means(at(hour, minute), at(0)), (text, told)
-
-
-def test_no_idiom_is_heard_as_another_minute_of_the_half_day() -> None:
-    english, owner = clock("en"), dict[str, int]()
-    for hour, minute in MINUTES:
-        for idiom in english.idioms(hour, minute):
-            half = (hour * 60 + minute) % 720
-            assert owner.setdefault(idiom, half) == half
 
 
 @pytest.mark.parametrize(

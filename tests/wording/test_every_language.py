@@ -1,0 +1,273 @@
+"""In whatever language the figure is asked: every time is told and heard rightly, every template
+is true, and there is always something new to say."""
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+from functools import cache
+from itertools import chain, combinations
+from random import Random
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from showtime.fair import Signboard
+from showtime.settings import shipped
+from showtime.wording import LANGUAGES, Bank, Kind, Mood, Situation, choose, clock, parse_bank
+
+Situations = Callable[..., Situation]
+
+ZONE = ZoneInfo("UTC")
+MIDNIGHT = datetime(2027, 2, 13, tzinfo=ZONE)
+MINUTES = [(hour, minute) for hour in range(24) for minute in range(60)]
+
+EITHER = [Kind.PLAYING, Kind.NOT_OPEN]
+TELLING = [Kind.NEXT, Kind.SOON, Kind.CALL, Kind.CHANGED, Kind.TOMORROW, *EITHER]
+SILENT = [Kind.LATE, Kind.NONE_LEFT, Kind.CALLED_OFF, Kind.CLOCK_UNSET, *EITHER]
+AHEAD = {Kind.SOON: 2.5, Kind.CALL: 5, Kind.TOMORROW: 17 * 60}
+"""Minutes before the start in which such a thing is said; others: 18."""
+
+NEEDED = {Kind.NEXT: 500}
+AT_LEAST = 200
+MOST_WORDS = 28
+EVERY_MOOD = frozenset(Mood)
+
+SPACED_SIGNS = {"fr": ":;?!"}
+"""Signs that a language sets apart from the word before them."""
+
+
+@pytest.fixture(params=list(LANGUAGES))
+def language(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+@cache
+def bank_of(language: str) -> Bank:
+    path = shipped(f"phrasebanks/{language}.yaml")
+    return parse_bank(path.read_text(encoding="utf-8"), path.name)
+
+
+@pytest.fixture
+def bank(language: str) -> Bank:
+    return bank_of(language)
+
+
+MOODS = [
+    frozenset(mix)
+    for mix in chain.from_iterable(combinations(Mood, size) for size in range(len(Mood) + 1))
+]
+"""Every mix of moods that a situation may have."""
+
+
+def situations(asked: Situations, step: int) -> Iterator[Situation]:
+    """All that can be asked, in all moods at once, with starts at every `step` minutes."""
+    for kind in SILENT:
+        yield asked(kind, moods=EVERY_MOOD)
+    for kind in TELLING:
+        for minute in range(0, 1440, step):
+            at = f"{minute // 60:02}:{minute % 60:02}"
+            yield asked(kind, at, minutes_before=AHEAD.get(kind, 18), moods=EVERY_MOOD)
+
+
+def half_days_on(moment: datetime) -> datetime:
+    return moment + timedelta(hours=12)
+
+
+# Times
+
+
+def ways(language: str) -> list[tuple[str, ...]]:
+    """The usual manners of a language, and each of them alone."""
+    return [(), *((manner,) for manner in clock(language).manners)]
+
+
+def test_every_way_to_tell_every_minute_is_heard_as_that_minute_alone(language: str) -> None:
+    for manners in ways(language):
+        teller = clock(language, manners)
+        for hour, minute in MINUTES:
+            at = MIDNIGHT.replace(hour=hour, minute=minute)
+            for way in (teller.idioms, teller.at, teller.it_is):
+                phrases = way(hour, minute)
+                assert phrases, (manners, hour, minute)
+                assert len(set(phrases)) == len(phrases), phrases
+                for phrase in phrases:
+                    for text in (phrase, f"{phrase.capitalize()}, {teller.days(at, at)[0]}!"):
+                        told = teller.told(text)
+                        assert len(told) == 1, (text, told)
+                        assert told[0].means(at, MIDNIGHT), (text, told)
+
+
+def test_no_phrase_is_said_of_two_minutes_of_the_half_day(language: str) -> None:
+    owner = dict[str, int]()
+    for manners in ways(language):
+        teller = clock(language, manners)
+        for hour, minute in MINUTES:
+            half = (hour * 60 + minute) % 720
+            for way in (teller.idioms, teller.at, teller.it_is):
+                for phrase in way(hour, minute):
+                    assert owner.setdefault(phrase.casefold(), half) == half, phrase
+
+
+def test_minutes_to_go_are_heard_as_those_and_no_others(language: str) -> None:
+    teller = clock(language)
+    owner = dict[str, int]()
+    for to_go in range(60):
+        for way in (teller.minutes, teller.within):
+            phrases = way(to_go)
+            assert phrases
+            for phrase in phrases:
+                assert owner.setdefault(phrase.casefold(), to_go) == to_go, phrase
+                for text in (phrase, f"{phrase.capitalize()}."):
+                    (told,) = teller.told(text)
+                    heard = [
+                        minutes
+                        for minutes in range(60)
+                        if told.means(MIDNIGHT + timedelta(minutes=minutes, seconds=5), MIDNIGHT)
+                    ]
+                    assert heard == [to_go], (text, told)
+
+
+def test_a_day_period_settles_which_half_of_the_day_is_meant(language: str) -> None:
+    """Where the time itself leaves it open; noon and midnight name it themselves."""
+    teller = clock(language)
+    for hour, minute in MINUTES[::5]:
+        at = MIDNIGHT.replace(hour=hour, minute=minute)
+        for now in (MIDNIGHT, MIDNIGHT - timedelta(hours=9)):
+            for part in teller.dayparts(at, now):
+                assert not teller.told(part), part
+                for said in teller.at(hour, minute):
+                    for text in (f"{said} {part}", f"{said.capitalize()}, {part}."):
+                        (told,) = teller.told(text)
+                        assert told.means(at, now), (text, told)
+                        assert not told.means(half_days_on(at), now), (text, told)
+    for hour in (0, 12):
+        assert teller.dayparts(MIDNIGHT.replace(hour=hour), MIDNIGHT) == ()
+
+
+def test_no_two_days_of_a_season_have_one_name(language: str) -> None:
+    """Neither does naming the day tell a time, nor change the time beside it."""
+    teller = clock(language)
+    owner = dict[str, int]()
+    for ahead in range(300):
+        at = MIDNIGHT + timedelta(days=ahead, hours=14, minutes=30)
+        names = teller.days(at, MIDNIGHT + timedelta(hours=10))
+        assert names
+        for name in names:
+            assert owner.setdefault(name.casefold(), ahead) == ahead, name
+            assert not teller.told(name), name
+            for said in teller.at(14, 30):
+                for text in (f"{name} {said}.", f"{said} {name}."):
+                    (told,) = teller.told(text)
+                    assert told.means(at, at), (text, told)
+
+
+# The phrase bank
+
+
+def test_every_language_has_a_bank_without_idle_rules(language: str, bank: Bank) -> None:
+    assert bank.language == language
+    assert bank.warnings == ()
+
+
+def test_every_sentence_tells_the_start_once_or_no_time_at_all(
+    bank: Bank, asked: Situations, full: bool
+) -> None:
+    for situation in situations(asked, 3 if full else 97):
+        told_at = situation.at and situation.at.astimezone(situation.signboard.timezone)
+        for _, text in bank.samples(situation, 60 if full else 5):
+            told = bank.clock.told(text)
+            if told_at is None:
+                assert not told, text
+            else:
+                assert len(told) == 1, text
+                assert told[0].means(told_at, situation.now), text
+
+
+@pytest.mark.parametrize("mood", MOODS, ids=lambda mood: "-".join(sorted(mood)) or "plain")
+def test_every_situation_speaks_in_every_mood(
+    bank: Bank, asked: Situations, mood: frozenset[Mood]
+) -> None:
+    for kind in Kind:
+        for at in ("14:30",) * (kind in TELLING) + (None,) * (kind in SILENT):
+            for names in ({}, {"piece": "", "why": ""}):
+                ahead = AHEAD.get(kind, 18)
+                situation = asked(kind, at, minutes_before=ahead, moods=mood, **names)
+                assert choose(bank, situation, [], Random(3)).text
+                assert bank.count(situation) >= (100 if names else AT_LEAST), situation
+
+
+def test_there_is_more_to_say_than_anybody_will_hear(
+    bank: Bank, asked: Situations, full: bool
+) -> None:
+    for plain in situations(asked, 17 if full else 173):
+        at = plain.at and plain.at.astimezone(plain.signboard.timezone)
+        ahead = AHEAD.get(plain.kind, 18)
+        situation = asked(plain.kind, at, minutes_before=ahead)
+        assert bank.count(situation) >= NEEDED.get(plain.kind, AT_LEAST), situation
+
+
+def test_every_template_is_reached_in_its_situation(bank: Bank, asked: Situations) -> None:
+    for situation in situations(asked, 601):
+        reached = {number for number, _ in bank.samples(situation, 1)}
+        tells = situation.at is not None
+        assert reached == {t.number for t in bank.templates[situation.kind] if t.tells is tells}
+
+
+def test_every_template_is_chosen_in_a_busy_hour(bank: Bank, asked: Situations) -> None:
+    situation = asked(Kind.NEXT, "14:30", moods=EVERY_MOOD)
+    said, used, random = list[str](), set[int](), Random(8)
+    for _ in range(500):
+        sentence = choose(bank, situation, said, random)
+        used.add(sentence.template)
+        said.append(sentence.text)
+    assert used == {template.number for template in bank.templates[Kind.NEXT]}
+
+
+def test_sentences_are_short_and_rightly_written(
+    language: str, bank: Bank, asked: Situations, full: bool
+) -> None:
+    closing = ".,:;?!".translate({ord(sign): None for sign in SPACED_SIGNS.get(language, "")})
+    spaced = re.compile(rf"  |\s[{closing}]|[.,:;?!][^\s?!'’\"”»)]|[.,:;][.,:;?!]")
+    small = re.compile(r"[.?!] [¿¡«\"“]?\s?[a-zß-öø-ÿ]")
+    for situation in situations(asked, 19 if full else 241):
+        for _, text in bank.samples(situation, 60 if full else 12):
+            assert text == unicodedata.normalize("NFC", text).strip(), text
+            assert not spaced.search(text), text
+            assert not small.search(text), text
+            begins = text.lstrip('¿¡«"“ ')[0]
+            assert begins.isupper() or begins == "'" or begins == "’", text
+            assert text.rstrip('»"” ')[-1] in ".?!", text
+            letters = text.translate({ord(sign): None for sign in " .,:;?!¿¡«»\"“”'’-\u00a0\u202f"})
+            assert letters.isalpha(), text
+            assert len(text.split()) <= MOST_WORDS, text
+
+
+def test_what_has_no_words_is_not_missed(bank: Bank, asked: Situations) -> None:
+    for kind in TELLING:
+        situation = asked(kind, "14:30", piece="", why="", minutes_before=AHEAD.get(kind, 18))
+        for _, text in bank.samples(situation, 60):
+            assert "Frost Bells" not in text
+            assert "slipped" not in text
+
+
+def test_the_start_of_another_day_is_told_with_its_day(bank: Bank, asked: Situations) -> None:
+    for kind in (Kind.TOMORROW, Kind.NOT_OPEN):
+        for hours in (18, 45, 3):
+            situation = asked(kind, "13:35", minutes_before=60 * hours, date="2027-02-14")
+            assert situation.at is not None
+            zone = situation.signboard.timezone
+            at, now = situation.at.astimezone(zone), situation.now.astimezone(zone)
+            names = [name.casefold() for name in bank.clock.days(at, now)]
+            for _, text in bank.samples(situation, 60):
+                assert any(name in text.casefold() for name in names), text
+
+
+def test_an_hour_that_comes_twice_is_told_as_the_wall_clock_shows_it(bank: Bank) -> None:
+    zone = ZoneInfo("Europe/London")
+    signs = Signboard("Fair", "Stall", "Figure", (bank.language,), zone)
+    at = datetime(2027, 10, 31, 1, 30, tzinfo=zone, fold=1)
+    now = datetime(2027, 10, 31, 1, 28, tzinfo=zone, fold=1)
+    for _, text in bank.samples(Situation(Kind.SOON, now, signs, at=at), 30):
+        (told,) = bank.clock.told(text)
+        assert told.means(at, now), text
