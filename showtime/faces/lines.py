@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from showtime.faces.words import clock_time
 from showtime.live import DayState
+
+if TYPE_CHECKING:
+    from showtime.live import Line
 
 
 class Lines:
@@ -18,16 +22,30 @@ class Lines:
         self._write = write
         self._shown: DayState | None = None
         self._note = ""
+        self._typed: Line | None = None
 
-    def show(self, state: DayState, now: datetime, note: str) -> None:
-        for line in _news(self._shown, state):
-            self._write(f"{state.day.local(now):%H:%M:%S}  {line}")
+    def show(self, state: DayState, now: datetime, note: str, line: Line | None = None) -> None:
+        for news in _news(self._shown, state):
+            self._write(f"{state.day.local(now):%H:%M:%S}  {news}")
         if note and note != self._note:
             self._write(f"{state.day.local(now):%H:%M:%S}  {note}")
-        self._shown, self._note = state, note
+        for told in _typing(self._typed, line):
+            self._write(f"{state.day.local(now):%H:%M:%S}  {told}")
+        self._shown, self._note, self._typed = state, note, line
 
     def close(self) -> None:
         """Nothing was taken that must be given back."""
+
+
+def _typing(before: Line | None, line: Line | None) -> Iterator[str]:
+    """A terminal that only gets whole lines is shown what was understood, not every letter."""
+    if line is None:
+        if before is not None:
+            yield "the line is closed"
+    elif before is None:
+        yield f"type an order; Enter does it, Esc gives up: {line.hint}"
+    elif line != before and (line.wrong or line.means):
+        yield f"tell: {line.text}  ->  {line.hint}"
 
 
 def _news(before: DayState | None, state: DayState) -> Iterator[str]:

@@ -12,10 +12,17 @@ if TYPE_CHECKING:
     from rich.console import Console, RenderableType
     from rich.text import Text
 
+    from showtime.live import Line
+
 KEYS = (
-    "space ask   h hold   r go on   l 5 min late   s skip",
+    "space ask   h hold   r go on   l 5 min late   s skip   t type an order",
     "p play now   c quiet for 10 min   u undo   q end the day",
 )
+
+LEAVES = "Enter does it   Esc gives up"
+
+_SEEN = 60
+"""So many characters of a long order are in sight."""
 
 _LABEL = "bold"
 _SOON = timedelta(minutes=3)
@@ -34,15 +41,20 @@ class Screen:
         self._live: Any = Live(console=self._console, screen=True, auto_refresh=False)
         self._live.start()
 
-    def show(self, state: DayState, now: datetime, note: str) -> None:
-        self._live.update(bill(state, now, note, self._console.height), refresh=True)
+    def show(self, state: DayState, now: datetime, note: str, line: Line | None = None) -> None:
+        self._live.update(bill(state, now, note, self._console.height, line), refresh=True)
 
     def close(self) -> None:
         self._live.stop()
 
 
-def bill(state: DayState, now: datetime, note: str, height: int = 24) -> RenderableType:
-    """What the screen shows at `now`, at most `height` lines."""
+def bill(
+    state: DayState, now: datetime, note: str, height: int = 24, line: Line | None = None
+) -> RenderableType:
+    """What the screen shows at `now`, at most `height` lines.
+
+    While the keeper types a `line`, it stands in the place of the keys, which do nothing then.
+    """
     from rich.align import Align
     from rich.console import Group
     from rich.rule import Rule
@@ -55,8 +67,8 @@ def bill(state: DayState, now: datetime, note: str, height: int = 24) -> Rendera
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", style=_LABEL, width=9)
     table.add_column(ratio=1, overflow="ellipsis", no_wrap=True)
-    for label, line in _rows(state, now, rows=max(2, height - 15)):
-        table.add_row(label, line)
+    for label, row in _rows(state, now, rows=max(2, height - (17 if line else 15))):
+        table.add_row(label, row)
     answer = state.last_answer
     spoken = Text(answer.text if answer else "", style="italic", justify="center")
     asked = {0: "nobody has asked yet", 1: "asked once"}.get(
@@ -72,8 +84,25 @@ def bill(state: DayState, now: datetime, note: str, height: int = 24) -> Rendera
         Text(asked, style="dim", justify="center"),
         Text(note, style="bold", justify="center"),
         Rule(characters="-"),
-        *(Text(keys, justify="center", no_wrap=True, overflow="ellipsis") for keys in KEYS),
+        *(_typing(line) if line else _keys()),
     )
+
+
+def _keys() -> list[Text]:
+    from rich.text import Text
+
+    return [Text(keys, justify="center", no_wrap=True, overflow="ellipsis") for keys in KEYS]
+
+
+def _typing(line: Line) -> list[Text]:
+    """The line with its end in sight, what it would do, and how to leave it."""
+    from rich.text import Text
+
+    shown = Text("tell: ", style=_LABEL, no_wrap=True)
+    shown.append(line.text[-_SEEN:], style="bold")
+    shown.append(" ", style="reverse")
+    hint = Text(line.hint, style="bold reverse" if line.wrong else "italic")
+    return [shown, hint, Text(LEAVES, justify="center", style="dim")]
 
 
 def _rows(state: DayState, now: datetime, rows: int) -> list[tuple[str, Text]]:

@@ -17,12 +17,14 @@ if TYPE_CHECKING:
     from showtime.live.faults import tell_fault
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
+    from showtime.live.line import Line
     from showtime.live.opening import open_house
     from showtime.live.rehearsal import Rehearsed
-    from showtime.live.running import RunningDay, World
+    from showtime.live.running import RunningDay
     from showtime.live.service import unit_of
     from showtime.live.simulated import SimulatedClock
     from showtime.live.telling import tell_day
+    from showtime.live.world import World
 
 _ROOMS_OWN = {
     "SimulatedClock": "simulated",
@@ -31,13 +33,14 @@ _ROOMS_OWN = {
     "House": "house",
     "Journal": "journal",
     "JournalError": "journal",
+    "Line": "line",
     "open_house": "opening",
     "tell_fault": "faults",
     "tell_day": "telling",
     "unit_of": "service",
     "Rehearsed": "rehearsal",
     "RunningDay": "running",
-    "World": "running",
+    "World": "world",
 }
 """What is imported only when asked for: a question at the desk needs no sound card, no journal."""
 
@@ -47,6 +50,7 @@ __all__ = [
     "House",
     "Journal",
     "JournalError",
+    "Line",
     "NoPlanError",
     "Outcome",
     "Promise",

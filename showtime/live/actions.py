@@ -139,13 +139,19 @@ def add(
 def quiet(
     state: DayState, now: datetime, start: datetime, end: datetime, why: str
 ) -> Decision | Refusal:
-    """Nothing sounds from `start` to `end`; what plays then is stopped."""
+    """Nothing sounds from `start` to `end`; what plays then is stopped.
+
+    It begins when what has sounded so far is over, even if a start in the past was said.
+    """
     if end <= max(start, now):
         return Refusal("A quiet time must end after it starts, and after now.")
-    whole = start.replace(microsecond=0) + timedelta(seconds=start.microsecond > 0)
-    begun = happened.QuietAdded(at=now, start=whole, end=end, why=why or "quiet was asked for")
+    why = why or "quiet was asked for"
+    stop = _stopped(state, now, why) if start <= now else ()
+    over = max((p.ends for p in performed(fold(state, stop))), default=now)
+    begins = max(start, now, over) if start <= now else start
+    whole = begins.replace(microsecond=0) + timedelta(seconds=begins.microsecond > 0)
+    begun = happened.QuietAdded(at=now, start=whole, end=end, why=why)
     words = f"quiet {clock_of(state, start)} {clock_of(state, end)}"
-    stop = _stopped(state, now, begun.why) if start <= now else ()
     return _within_new_limits(state, now, words, [*stop, begun], begun.why)
 
 
@@ -181,16 +187,29 @@ def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Ref
 
 
 def undo(state: DayState, now: datetime) -> Decision | Refusal:
-    """The last action is taken back, if it is not longer ago than a minute."""
+    """The last action is taken back, if it is not longer ago than a minute.
+
+    When that was a setting of the clock, what happens is told by the clock as it was before.
+    """
     if state.undo is None or state.acted_at is None or now - state.acted_at > UNDO_WITHIN:
         return Refusal("There is nothing from the last minute to take back.")
-    if any(played.started >= state.acted_at for played in state.played):
+    if len(state.played) > len(state.undo.played):
         return Refusal("A performance has started since; hold stops it.")
-    begun: list[happened.Event] = [happened.Undone(at=now)]
+    before = now - state.set_by
+    begun: list[happened.Event] = [happened.Undone(at=before)]
     after = fold(state, begun)
-    rest = performances(after.day, (slot for slot in after.upcoming if slot.starts >= now))
-    events = [*begun, *rearranged(after, now, rest, "")]
-    return Decision(tuple(events), f"{state.action} is taken back. {difference(state, events)}")
+    rest = performances(
+        after.day,
+        (
+            slot
+            for slot in after.upcoming
+            if slot.starts >= before or (state.set_by and _startable(after, slot, before))
+        ),
+    )
+    events = [*begun, *rearranged(after, before, rest, "")]
+    clock = f" It is {clock_of(state, before)}." if state.set_by else ""
+    said = f"{state.action} is taken back.{clock} {difference(state, events)}"
+    return Decision(tuple(events), said)
 
 
 def _decided(

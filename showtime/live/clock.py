@@ -8,6 +8,8 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import Protocol
 
+from showtime.live.trust import Trust
+
 
 class Clock(Protocol):
     """What time it is, and how long to wait. Everything that needs either is handed one."""
@@ -20,6 +22,16 @@ class Clock(Protocol):
 
     def wait(self, stop: threading.Event, seconds: float) -> bool:
         """Wait that long or until `stop` is set; True when it is set."""
+
+
+class KeptClock(Clock, Protocol):
+    """The clock of a live day, which its keeper may set."""
+
+    @property
+    def trust(self) -> Trust: ...
+
+    def take_back(self) -> None:
+        """The keeper's last setting was a mistake: go on as if it had never been."""
 
 
 class Alarms(Protocol):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import insort
 from dataclasses import replace
+from datetime import timedelta
 
 from showtime.fair import QuietInterval, Span
 from showtime.live import events as happened
@@ -15,6 +16,7 @@ def action_taken(tally: Tally, event: happened.ActionTaken) -> None:
     tally.undo = replace(tally.frozen(), undo=None)
     tally.acted_at = event.at
     tally.action = event.words
+    tally.set_by = event.at - event.was if event.was else timedelta(0)
 
 
 def held(tally: Tally, event: happened.Held) -> None:
@@ -83,4 +85,4 @@ def undone(tally: Tally, event: happened.Undone) -> None:
     for told, promise in tally.promises.items():
         if promise.outcome in (Outcome.CHANGED, Outcome.BROKEN) and told in coming:
             tally.settle(told, outcome=Outcome.OPEN, moved_to=None, why="")
-    tally.undo, tally.action = None, ""
+    tally.nothing_to_undo()

@@ -136,9 +136,13 @@ class Delayed(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ActionTaken(Event):
-    """The keeper did something, in these words; what it changed follows."""
+    """The keeper did something, in these words; what it changed follows.
+
+    `was` is what the clock showed before, if it was the clock that the keeper set.
+    """
 
     words: str
+    was: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,17 +5,18 @@ from __future__ import annotations
 import signal
 import threading
 from collections.abc import Callable, Sequence
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from types import FrameType
 from typing import Protocol
 
-from showtime.fair import instant
-from showtime.live.asked import QuestionError
+from showtime.fair import Day, ShowtimeError
 from showtime.live.clock import Alarms
+from showtime.live.line import OPENS, Line, forms, typed
 from showtime.live.running import RunningDay
+from showtime.live.settime import cost, moment_said
 from showtime.live.state import DayState
 from showtime.live.steady import Noticed, SteadyClock
-from showtime.live.trust import meant
+from showtime.live.trust import Doubted
 
 KEYS = {
     "l": ("late", "5"),
@@ -32,36 +33,54 @@ KEYS = {
 class Face(Protocol):
     """Something that shows the state; `every` is 1 when it wants to be shown it each second.
 
-    A face that does not is shown the state when it changes.
+    A face that does not is shown the state when it changes. `note` is a line for the keeper,
+    `line` what the keeper is typing, if anything.
     """
 
     every: float
 
-    def show(self, state: DayState, now: datetime, note: str) -> None: ...
+    def show(self, state: DayState, now: datetime, note: str, line: Line | None) -> None: ...
     def close(self) -> None: ...
 
 
-class House:
-    """Where a stall lives: its day, its face, its keys, and the orders from other terminals.
+class Pages(Protocol):
+    """The days one after the other."""
 
-    `following` opens the day after the one given, when its time has come; None while it has not.
-    """
+    def following(self, running: RunningDay) -> RunningDay | None:
+        """The next day, opened, when its time has come; None while it has not."""
+
+    def turns_to(self, day: Day, now: datetime) -> Day | None:
+        """The day that follows `day` by `now`, if any."""
+
+
+_AGAIN_WITHIN = 60.0
+"""Seconds within which an order that costs much is to be said again, if it is meant."""
+
+_LEFT_OPEN = 60.0
+"""After so many seconds without a key the line is closed: the keeper has gone, visitors ask."""
+
+
+class House:
+    """Where a stall lives: its day, its face, its keys, and the orders from other terminals."""
 
     def __init__(
         self,
         clock: SteadyClock,
         alarms: Alarms,
         opened: Callable[[House], RunningDay],
-        following: Callable[[RunningDay], RunningDay | None],
+        pages: Pages,
         closing: Callable[[], None],
     ) -> None:
         self._clock = clock
         self._alarms = alarms
-        self._following = following
+        self._pages = pages
         self._closing = closing
         self._awake = threading.Event()
         self._ended = False
         self._note = ""
+        self._line: Line | None = None
+        self._touched = clock.monotonic()
+        self._costly: tuple[datetime, float] | None = None
         self.day = opened(self)
 
     def changed(self) -> None:
@@ -77,31 +96,77 @@ class House:
         self._awake.set()
 
     def key(self, key: str) -> None:
-        """Do what the key stands for; keys that stand for nothing do nothing."""
-        if key == " ":
+        """Do what the key stands for; keys that stand for nothing do nothing.
+
+        While a line is open, keys are typed into it. Before anything is typed a space still asks.
+        """
+        self._touched = self._clock.monotonic()
+        if key == " " and not (self._line and self._line.text):
             self.day.asked("key")
+        elif self._line is not None:
+            self._type(self._line, key)
+        elif key == OPENS:
+            self._show_line(Line("", forms("")))
         elif key in ("q", "\x03", "\x04"):
             self.end()
         elif key in KEYS:
             self.note(self.day.tell(KEYS[key]))
 
     def tell(self, words: Sequence[str]) -> str:
-        """An order from another terminal. QuestionError when it means nothing."""
+        """An order in words. QuestionError when it means nothing."""
         verb = words[0].lower() if words else ""
         if verb == "ask":
             return self.day.asked(" ".join(words[1:]) or "tell").text
         if verb == "would":
-            return self.day.would(words[1:])
+            return self._would(words[1:])
         if verb == "status":
             return status(self.day.state, self._clock.now())
         if verb == "clock":
-            return self._set_clock(words[1:])
-        if verb == "end":
+            said = self._set_clock(words[1:])
+        elif verb == "end":
             self.end()
             return "The day ends."
-        said = self.day.tell(words)
+        else:
+            said = self.day.tell(words)
         self.note(said)
         return said
+
+    def _would(self, words: Sequence[str]) -> str:
+        if not words or words[0].lower() != "clock":
+            return self.day.would(words)
+        moment = self._moment(words[1:])
+        lost = self._cost(moment)
+        return f"It becomes {self._told(moment)}." + (f" That would {lost}." if lost else "")
+
+    def _type(self, line: Line, key: str) -> None:
+        after = typed(line, key)
+        if after is None:
+            self._show_line(None)
+        elif after.done:
+            self._do_line(after)
+        elif after.text != line.text:
+            self._show_line(self._hinted(after))
+
+    def _do_line(self, line: Line) -> None:
+        """Enter: what was typed is done, or the line stays and says what is wrong with it."""
+        try:
+            said = self.tell(line.words)
+        except ShowtimeError as error:
+            self._show_line(Line(line.text, str(error), wrong=True))
+            return
+        self._show_line(None)
+        self.note(said)
+
+    def _hinted(self, line: Line) -> Line:
+        """With what Enter would do; else with how the order is written."""
+        try:
+            return Line(line.text, self._would(line.words), means=True)
+        except ShowtimeError as error:
+            return Line(line.text, forms(line.text) or str(error))
+
+    def _show_line(self, line: Line | None) -> None:
+        self._line = line
+        self._awake.set()
 
     def live(self, face: Face) -> None:
         """Show the days until somebody ends it; SIGINT, SIGTERM and SIGHUP end it cleanly."""
@@ -115,6 +180,7 @@ class House:
                 self._show(face)
                 while not self._clock.wait(self._awake, self._until_next_second()):
                     self._look_at_the_clock()
+                    self._look_at_the_line()
                     if face.every <= 1:
                         break
             self.day.end()
@@ -126,13 +192,22 @@ class House:
                 signal.signal(number, handler)
 
     def _turn_the_page(self) -> None:
-        following = self._following(self.day)
+        following = self._pages.following(self.day)
         if following is not None:
             self.day.end()
             self.day = following
+            trust = self._clock.trust
+            if isinstance(trust, Doubted) or trust.setting:
+                # What is known of the time, each day's journal has to know by itself.
+                following.trusts(trust)
 
     def _show(self, face: Face) -> None:
-        face.show(self.day.state, self._clock.now(), self.day.trouble or self._note)
+        note = self.day.trouble or self._note
+        face.show(self.day.state, self._clock.now(), note, self._line)
+
+    def _look_at_the_line(self) -> None:
+        if self._line is not None and self._clock.monotonic() - self._touched > _LEFT_OPEN:
+            self._show_line(None)
 
     def _look_at_the_clock(self) -> None:
         noticed = self._clock.look()
@@ -145,24 +220,33 @@ class House:
         self.note(noticed.why)
 
     def _set_clock(self, words: Sequence[str]) -> str:
-        """The keeper says what time it is: `14:05`, or with the date `2027-02-13T14:05`."""
-        day, said = self.day.state.day, " ".join(words)
-        try:
-            told = time.fromisoformat(said)
-            moment = meant(told, day, self._clock.now(), self._clock.trust)
-        except ValueError:
-            moment = self._moment(said)
-        self._noticed(self._clock.set_to(moment))
-        local = day.local(moment)
-        return f"It is {local:%H:%M} on {local:%A %d %B}. {status(self.day.state, moment)}"
+        """The keeper says what time it is. What would cost starts has to be said twice."""
+        moment = self._moment(words)
+        lost, costly = self._cost(moment), self._costly
+        sure = costly is not None and costly[1] > self._clock.monotonic()
+        if lost and not (sure and costly is not None and costly[0] == moment):
+            self._costly = moment, self._clock.monotonic() + _AGAIN_WITHIN
+            said = " ".join(words)
+            return f"That would {lost}. If you mean it, say clock {said} again within a minute."
+        self._costly = None
+        turns_to = self._pages.turns_to(self.day.state.day, moment)
+        noticed = self._clock.set_to(moment)
+        self.day.clock_set(noticed, f"clock {' '.join(words)}")
+        self._alarms.realign()
+        if turns_to is not None:
+            return f"It is {self._told(moment)}, and that day begins."
+        return f"It is {self._told(moment)}. {status(self.day.state, moment)}"
 
-    def _moment(self, said: str) -> datetime:
-        try:
-            moment = datetime.fromisoformat(said)
-        except ValueError:
-            raise QuestionError(f"{said or 'nothing'!r} is no time; say one like 14:05") from None
-        zone = self.day.state.day.signboard.timezone
-        return instant(moment if moment.tzinfo else moment.replace(tzinfo=zone))
+    def _moment(self, words: Sequence[str]) -> datetime:
+        return moment_said(words, self.day.state.day, self._clock.now(), self._clock.trust)
+
+    def _cost(self, moment: datetime) -> str:
+        state = self.day.state
+        return cost(state, moment, self._pages.turns_to(state.day, moment))
+
+    def _told(self, moment: datetime) -> str:
+        local = self.day.state.day.local(moment)
+        return f"{local:%H:%M} on {local:%A %d %B}"
 
     def _until_next_second(self) -> float:
         """So that a clock on the face ticks evenly, and what befalls the clocks is seen soon."""

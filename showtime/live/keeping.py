@@ -26,7 +26,14 @@ def day_began(tally: Tally, event: happened.DayBegan) -> None:
 
 def day_resumed(tally: Tally, event: happened.DayResumed) -> None:
     tally.hold = "started again"
+    lost = event.interrupted
+    if lost is not None and all(played.slot != lost for played in tally.played):
+        # A part of the journal is missing, and in it that start: it was made all the same.
+        tally.leave_out(lost)
+        tally.played.append(Played(lost, lost.starts))
     tally.end_playing(event.at, interrupted=True)
+    if tally.set_by:
+        tally.nothing_to_undo()  # the clock that was set went with the program
 
 
 def day_ended(tally: Tally, event: happened.DayEnded) -> None:

@@ -12,9 +12,9 @@ from pathlib import Path
 from showtime.fair import Day, Performance, Stall, instant
 from showtime.live.alarms import SchedulerAlarms
 from showtime.live.asked import Asked
-from showtime.live.clock import Alarms, Clock
+from showtime.live.clock import Alarms, KeptClock
 from showtime.live.desk import Desk
-from showtime.live.events import ClockTrusted, DayBegan, Event
+from showtime.live.events import ClockDoubted, ClockTrusted, DayBegan, Event
 from showtime.live.faults import watch
 from showtime.live.fold import fold
 from showtime.live.house import House
@@ -25,12 +25,13 @@ from showtime.live.places import journal_path, socket_path
 from showtime.live.planned import promised_plan, replanner
 from showtime.live.ports import IdleFigure, Speech, WordsOnly, beside
 from showtime.live.recorder import Recorder
-from showtime.live.running import RunningDay, World
+from showtime.live.running import RunningDay
 from showtime.live.speaking import open_speech
 from showtime.live.state import DayState
 from showtime.live.steady import SteadyClock
 from showtime.live.telling import Ear, TellingError
 from showtime.live.trust import Doubted, Setting, judged, pretended
+from showtime.live.world import World
 
 
 def open_record(path: Path | None, stall: Stall, day: Day) -> Recorder:
@@ -76,10 +77,12 @@ def open_clock(as_if: datetime | None, record: Recorder, stall: Stall) -> Steady
 
 
 def _setting(history: Sequence[Event]) -> Setting | None:
-    """What the keeper last said of the time, unless the machine has learned it since."""
-    trusted = [event for event in history if isinstance(event, ClockTrusted)]
-    last = trusted[-1] if trusted else None
-    return Setting(last.boot, last.since) if last and last.since else None
+    """What the keeper last said of the time, unless it was learned or doubted since."""
+    told = [event for event in history if isinstance(event, ClockTrusted | ClockDoubted)]
+    last = told[-1] if told else None
+    if isinstance(last, ClockTrusted) and last.since:
+        return Setting(last.boot, last.since)
+    return None
 
 
 @dataclass
@@ -87,7 +90,7 @@ class Opener:
     """Opens one day after the other, on the same clock, voice and alarms."""
 
     desk: Desk
-    clock: Clock
+    clock: KeptClock
     alarms: Alarms
     speech: Speech
     seed: int
@@ -126,13 +129,21 @@ class Opener:
 
     def following(self, running: RunningDay) -> RunningDay | None:
         """The next fair day, once its date has come and the one before it is over."""
-        day = running.state.day
-        coming = next((each for each in self.desk.stall.days if each.date > day.date), None)
-        if coming is None or self.clock.now() < max(_midnight(coming), day.hours.end):
+        coming = self.turns_to(running.state.day, self.clock.now())
+        if coming is None:
             return None
         record = open_record(self.journal_of(coming), self.desk.stall, coming)
         self._told_before = told_for(running.state, coming)
         return self.open(coming, record)
+
+    def turns_to(self, day: Day, now: datetime) -> Day | None:
+        """The fair day that follows `day` when it is `now`; the last whose date has come."""
+        come = [
+            each
+            for each in self.desk.stall.days
+            if each.date > day.date and now >= max(_midnight(each), day.hours.end)
+        ]
+        return come[-1] if come else None
 
     def _plan(self, day: Day, promised: tuple[datetime, ...]) -> tuple[Performance, ...]:
         plan = self.desk.plan(day, 20.0)
@@ -198,7 +209,7 @@ def open_house(
         alarms.close()
         speech.close()
 
-    house = House(clock, alarms, opened, opener.following, closing)
+    house = House(clock, alarms, opened, opener, closing)
     watch(house.note)
     try:
         ears.append(Ear(socket_path(desk.stall), house.tell))

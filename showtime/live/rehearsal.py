@@ -16,9 +16,10 @@ from showtime.live.ledger import promises_at
 from showtime.live.mend import breaks, performed
 from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
 from showtime.live.recorder import Recorder
-from showtime.live.running import Replanner, RunningDay, World
+from showtime.live.running import RunningDay
 from showtime.live.simulated import SimulatedClock
 from showtime.live.state import DayState, Outcome, Promise
+from showtime.live.world import Replanner, World
 from showtime.wording import Bank
 
 _EARLY = timedelta(minutes=15)

@@ -7,10 +7,8 @@ that could have been done before.
 
 from __future__ import annotations
 
-import random
 import threading
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from functools import partial
 
@@ -19,43 +17,23 @@ from showtime.live import events as happened
 from showtime.live.actions import Decision, Refusal
 from showtime.live.answer import Manner, answer, is_owed, manner, may_call
 from showtime.live.changes import rearranged
-from showtime.live.clock import Alarms, Clock
 from showtime.live.fold import fold
 from showtime.live.mend import breaks, performances, performed, slots
 from showtime.live.orders import outcome
-from showtime.live.ports import Beside, Figure, Speech, at_once
 from showtime.live.ready import ReadyWords
-from showtime.live.recorder import Record
+from showtime.live.settime import passed, trust_event
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
 from showtime.live.steady import Noticed
 from showtime.live.timetable import Deed, Due, timetable
-from showtime.live.trust import Doubted, Trust
-from showtime.wording import Bank, Kind, Situation
+from showtime.live.trust import Trust
+from showtime.live.world import World
+from showtime.wording import Kind, Situation
 
 _CALLED_ENOUGH = timedelta(minutes=1)
 """Nobody needs calling who asked within this."""
 
 _BREATH = timedelta(milliseconds=300)
 """After an answer has begun, until the next one's words are chosen and rendered."""
-
-Replanner = Callable[[DayState, datetime], tuple[Performance, ...] | None]
-"""The best rest of the day from `now` on, promises kept; None when there is none."""
-
-
-@dataclass(frozen=True)
-class World:
-    """All that a running day touches."""
-
-    journal: Record
-    clock: Clock
-    alarms: Alarms
-    speech: Speech
-    figure: Figure
-    banks: Mapping[str, Bank]
-    random: random.Random
-    replanner: Replanner
-    beside: Beside = at_once
-    changed: Callable[[], None] = lambda: None
 
 
 class RunningDay:
@@ -103,13 +81,17 @@ class RunningDay:
     def trusts(self, trust: Trust) -> None:
         """From now on the clock is believed, on somebody's word, or it is not."""
         with self._lock:
+            self._record(trust_event(trust, self._world.clock.now()))
+
+    def clock_set(self, noticed: Noticed, words: str) -> None:
+        """The keeper has set the clock, in these words; that can be undone."""
+        with self._lock:
             now = self._world.clock.now()
-            if isinstance(trust, Doubted):
-                self._record(happened.ClockDoubted(at=now, why=trust.why))
-                return
-            boot, since = (trust.setting.boot, trust.setting.since) if trust.setting else ("", None)
-            by = trust.by.value
-            self._record(happened.ClockTrusted(at=now, by=by, boot=boot, since=since))
+            self._record(
+                happened.ActionTaken(at=now, words=words, was=noticed.was),
+                trust_event(noticed.trust, now),
+                *passed(self.state, now),
+            )
 
     def noticed(self, noticed: Noticed) -> None:
         """Something befell the clocks: what was slept through is missed, not done in a burst."""
@@ -162,13 +144,22 @@ class RunningDay:
         if isinstance(decided, Decision):
             if any(isinstance(event, happened.Stopped) for event in decided.events):
                 self._world.figure.stop()
-            self._record(*decided.events)
+            self._record(*decided.events, *self._clock_taken_back(decided))
             coming = self.state.next
             if coming is not None and coming.starts <= self._world.clock.now():
                 self._start_due(coming)
             self._own_up()
             self._replan_beside()
         return decided.said
+
+    def _clock_taken_back(self, decided: Decision) -> tuple[happened.Event, ...]:
+        """Before anything is undone by it, the clock goes as it did before it was set."""
+        undone = [event for event in decided.events if isinstance(event, happened.Undone)]
+        if not undone or not self.state.set_by:
+            return ()
+        self._world.clock.take_back()
+        self._world.alarms.realign()
+        return (trust_event(self._world.clock.trust, self._world.clock.now()),)
 
     def _own_up(self) -> None:
         """Say of its own accord, once and as soon as it may, that a told time has changed."""
@@ -272,11 +263,9 @@ class RunningDay:
             self._answer(CALL, call, Manner.ALOUD)
 
     def _miss_what_is_past(self) -> None:
-        now = self._world.clock.now()
-        past = [slot for slot in self.state.upcoming if slot.starts + self.state.keep_within < now]
+        past = passed(self.state, self._world.clock.now())
         if past:
-            why = "its time had passed"
-            self._record(*(happened.Missed(at=now, slot=slot, why=why) for slot in past))
+            self._record(*past)
 
     def _replan_beside(self) -> None:
         asked_of = self.state

@@ -181,6 +181,14 @@ class SimulatedClock:
         """The keeper sets the clock."""
         self._notice(self.steady.set_to(moment))
 
+    @property
+    def trust(self) -> Trust:
+        return self.steady.trust
+
+    def take_back(self) -> None:
+        """The keeper's last setting was a mistake."""
+        self.steady.take_back()
+
     def look(self) -> None:
         """What a house does each second: notice what befell the clocks."""
         noticed = self.steady.look()

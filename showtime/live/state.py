@@ -108,7 +108,8 @@ class DayState:
     `not_before`: no start is planned before this, since the keeper said to be late until then.
     `wanted` are starts that the keeper added, `barred` the times of those called off: nothing is
     planned over them. `asks` are the moments of the last questions, up to CROWD of them. `undo` is
-    the state before the last action, which was taken at `acted_at`.
+    the state before the last action, which was taken at `acted_at`;
+    `set_by` is by how much that action set the clock.
     """
 
     day: Day
@@ -132,6 +133,7 @@ class DayState:
     undo: DayState | None = None
     acted_at: datetime | None = None
     action: str = ""
+    set_by: timedelta = timedelta(0)
 
     @property
     def to_plan(self) -> Day:

@@ -89,6 +89,7 @@ class SteadyClock:
         self._pretended = by is Source.PRETENDED
         self._contradicted = by is Source.KEEPER and machine.synchronised()
         self._was_trusted = by is not None
+        self._before_set: tuple[_Course, Trust, bool, bool] | None = None
 
     def now(self) -> datetime:
         return self._course.now(self._machine.boottime())
@@ -110,6 +111,7 @@ class SteadyClock:
         """The keeper says that it is `moment`, and is believed, backwards too."""
         with self._lock:
             was, boottime = self.now(), self._machine.boottime()
+            self._before_set = self._course, self.trust, self._contradicted, self._was_trusted
             moment = instant(moment)
             setting = Setting(self._machine.read().boot, since=moment - boottime)
             self._course = _Course(moment, boottime)
@@ -118,6 +120,16 @@ class SteadyClock:
             # A network that was there all the while is what the keeper contradicts.
             self._contradicted = self._machine.synchronised()
             return Noticed(was, moment, self.trust, changed=True, why="set by the keeper")
+
+    def take_back(self) -> None:
+        """The last setting was a mistake: the clock goes on as if it had never been.
+
+        Nothing happens when there was none, or when network time has been followed since.
+        """
+        with self._lock:
+            if self._before_set is not None:
+                self._course, self.trust, self._contradicted, self._was_trusted = self._before_set
+                self._before_set = None
 
     def look(self) -> Noticed | None:
         """See whether anything befell the clocks. Cheap; to be called about once a second."""
@@ -178,6 +190,7 @@ class SteadyClock:
         if not (isinstance(self.trust, Trusted) and self.trust.by is Source.NETWORK):
             self.trust = Trusted(Source.NETWORK, self._course.now(boottime))
         self._was_trusted = True
+        self._before_set = None
         return "follows network time" + (f", {_length(off)} off" if abs(off) > _UNSEEN else "")
 
 

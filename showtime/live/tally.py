@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from showtime.live.events import Slot
@@ -36,6 +36,7 @@ class Tally:
         self.undo = state.undo
         self.acted_at = state.acted_at
         self.action = state.action
+        self.set_by = state.set_by
 
     def frozen(self) -> DayState:
         return replace(
@@ -60,6 +61,7 @@ class Tally:
             undo=self.undo,
             acted_at=self.acted_at,
             action=self.action,
+            set_by=self.set_by,
         )
 
     def was_asked(self, at: datetime) -> None:
@@ -72,6 +74,9 @@ class Tally:
             self.upcoming.remove(slot)
         if slot in self.wanted:
             self.wanted.remove(slot)
+
+    def nothing_to_undo(self) -> None:
+        self.undo, self.action, self.set_by = None, "", timedelta(0)
 
     def settle(self, told: datetime, **changes: Any) -> None:
         """Change the promise of `told`, if there is one."""
