@@ -1,11 +1,10 @@
-"""What a clock is, and those that look at the machine's own; the rest of the day is handed one."""
+"""What a clock is, and what goes off by it. Whoever needs one is handed one."""
 
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Protocol
 
 from showtime.live.trust import Trust
@@ -24,11 +23,15 @@ class Clock(Protocol):
         """Wait that long or until `stop` is set; True when it is set."""
 
 
-class KeptClock(Clock, Protocol):
-    """The clock of a live day, which its keeper may set."""
+class JudgedClock(Clock, Protocol):
+    """A clock of which is known whether it can be believed."""
 
     @property
     def trust(self) -> Trust: ...
+
+
+class KeptClock(JudgedClock, Protocol):
+    """The clock of a live day, which its keeper may set."""
 
     def take_back(self) -> None:
         """The keeper's last setting was a mistake: go on as if it had never been."""
@@ -43,16 +46,3 @@ class Alarms(Protocol):
         """The clock was put right, or stood still: wait for every instant anew."""
 
     def close(self) -> None: ...
-
-
-class WallClock:
-    """The machine's clock as it is: for questions at the desk, which are over in a moment."""
-
-    def now(self) -> datetime:
-        return datetime.now(UTC)
-
-    def monotonic(self) -> float:
-        return time.monotonic()
-
-    def wait(self, stop: threading.Event, seconds: float) -> bool:
-        return stop.wait(seconds)

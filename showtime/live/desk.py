@@ -23,13 +23,15 @@ from showtime.live.asked import (
     piece_of,
     time_of,
 )
-from showtime.live.clock import Clock, WallClock
+from showtime.live.clock import JudgedClock
+from showtime.live.deskclock import DeskClock
 from showtime.live.files import bank_of, plan_from, remember, remembered
 from showtime.live.fold import fold
 from showtime.live.moment import as_planned
 from showtime.live.places import journal_path
 from showtime.live.planned import planned, replanner, tomorrow
 from showtime.live.state import DayState, Promise, Stage
+from showtime.live.trust import Doubted
 from showtime.planning import Broken, Clash, WhyNot, broken, why_not
 from showtime.settings import find_config, load_stall
 from showtime.wording import Bank, Kind, Sentence, Situation, choose
@@ -53,19 +55,25 @@ class Desk:
 
     stall: Stall
     folder: Path
-    clock: Clock = field(default_factory=WallClock)
+    clock: JudgedClock
+    _by_the_clock: set[datetime] = field(default_factory=set, compare=False, repr=False)
+    """Moments that were asked about because it was then, by the machine's clock."""
 
     @classmethod
     def of(cls, config: Path | None) -> Desk:
         """The desk for the settings that a command was given; SettingsError: they are broken."""
         path = find_config(config, Path())
-        return cls(load_stall(path), path.parent)
+        stall = load_stall(path)
+        return cls(stall, path.parent, DeskClock(stall))
 
     def day(self, wanted: str) -> Day:
         return day_of(self.stall, wanted, self.clock.now())
 
     def asked(self, day: str, now: str) -> Asked:
-        return asked_at(self.stall, day, now, self.clock.now())
+        asked = asked_at(self.stall, day, now, self.clock.now())
+        if not now:
+            self._by_the_clock.add(asked.now)
+        return asked
 
     def live(self, day: str, as_if: str) -> Asked:
         return live_at(self.stall, day, as_if, self.clock.now())
@@ -103,7 +111,10 @@ class Desk:
         return bank_of(language or self.stall.signboard.languages[0], self.folder, file)
 
     def sentence(self, plan: Plan, now: datetime, language: str, seed: int | None) -> Sentence:
-        """What the figure says at `now` of a day that goes as planned; not what it said lately."""
+        """What the figure says at `now` of a day that goes as planned; not what it said lately.
+
+        When it is now by a clock that is not believed, it says that instead of a wrong time.
+        """
         nothing_left = not plan.performances or now >= plan.starts[-1]
         state = as_planned(
             plan,
@@ -111,6 +122,8 @@ class Desk:
             keep_within=self.stall.keep_within,
             tomorrow=self.tomorrow(plan.day, 20.0) if nothing_left else None,
         )
+        if now in self._by_the_clock and isinstance(self.clock.trust, Doubted):
+            state = replace(state, doubt=self.clock.trust.why)
         said = remembered(self._said) if seed is None else ()
         luck = random.Random(secrets.randbits(64) if seed is None else seed)
         sentence = choose(self.bank(language), answer(state, now), said, luck)

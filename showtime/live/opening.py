@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -14,23 +14,24 @@ from showtime.live.alarms import SchedulerAlarms
 from showtime.live.asked import Asked
 from showtime.live.clock import Alarms, KeptClock
 from showtime.live.desk import Desk
-from showtime.live.events import ClockDoubted, ClockTrusted, DayBegan, Event
+from showtime.live.deskclock import last_recorded, trust_of
+from showtime.live.events import DayBegan
 from showtime.live.faults import watch
 from showtime.live.fold import fold
 from showtime.live.house import House
 from showtime.live.journal import JournalError
-from showtime.live.kernel import ThisMachine
+from showtime.live.kernel import Machine, ThisMachine
 from showtime.live.ledger import looked_at
 from showtime.live.places import journal_path, socket_path
 from showtime.live.planned import promised_plan, replanner
-from showtime.live.ports import IdleFigure, Speech, WordsOnly, beside
+from showtime.live.ports import Figure, IdleFigure, Speech, WordsOnly, beside
 from showtime.live.recorder import Recorder
 from showtime.live.running import RunningDay
 from showtime.live.speaking import open_speech
 from showtime.live.state import DayState
 from showtime.live.steady import SteadyClock
 from showtime.live.telling import Ear, TellingError
-from showtime.live.trust import Doubted, Setting, judged, pretended
+from showtime.live.trust import Doubted, judged, pretended
 from showtime.live.world import World
 
 
@@ -61,28 +62,23 @@ def _same_day(began: DayBegan, stall: Stall, day: Day, path: Path | None) -> Non
         )
 
 
-def open_clock(as_if: datetime | None, record: Recorder, stall: Stall) -> SteadyClock:
+@dataclass(frozen=True)
+class Edges:
+    """What a house stands on in the world; real, unless something else is handed in."""
+
+    machine: Machine = field(default_factory=ThisMachine)
+    alarms: Callable[[SteadyClock], Alarms] = SchedulerAlarms
+    figure: Callable[[], Figure] = IdleFigure
+
+
+def open_clock(
+    machine: Machine, as_if: datetime | None, record: Recorder, stall: Stall
+) -> SteadyClock:
     """The day's clock: the machine's, as far as it is believed, or one that starts at `as_if`."""
-    machine = ThisMachine()
-    last_at = record.history[-1].at if record.history else None
     if as_if is not None:
-        return SteadyClock(machine, pretended(as_if if last_at is None else max(as_if, last_at)))
-    trust = judged(
-        machine.read(),
-        fair_ends=stall.days[-1].hours.end,
-        last_at=last_at,
-        setting=_setting(record.history),
-    )
-    return SteadyClock(machine, trust)
-
-
-def _setting(history: Sequence[Event]) -> Setting | None:
-    """What the keeper last said of the time, unless it was learned or doubted since."""
-    told = [event for event in history if isinstance(event, ClockTrusted | ClockDoubted)]
-    last = told[-1] if told else None
-    if isinstance(last, ClockTrusted) and last.since:
-        return Setting(last.boot, last.since)
-    return None
+        last_at = record.history[-1].at if record.history else as_if
+        return SteadyClock(machine, pretended(max(as_if, last_at)))
+    return SteadyClock(machine, trust_of(machine, stall, record.history))
 
 
 @dataclass
@@ -95,6 +91,7 @@ class Opener:
     speech: Speech
     seed: int
     journal_of: Callable[[Day], Path | None]
+    figure: Figure = field(default_factory=IdleFigure)
     changed: Callable[[], None] = field(default=lambda: None)
 
     def open(self, day: Day, record: Recorder) -> RunningDay:
@@ -104,7 +101,7 @@ class Opener:
             clock=self.clock,
             alarms=self.alarms,
             speech=self.speech,
-            figure=IdleFigure(),
+            figure=self.figure,
             banks=self.desk.banks(),
             random=random.Random(f"{self.seed} {day.date}"),
             replanner=replanner(self.clock.monotonic),
@@ -177,10 +174,18 @@ def _midnight(day: Day) -> datetime:
 
 
 def open_house(
-    desk: Desk, day: str, as_if: str, file: Path | None, *, silent: bool, seed: int | None
+    desk: Desk,
+    day: str,
+    as_if: str,
+    file: Path | None,
+    *,
+    silent: bool,
+    seed: int | None,
+    edges: Edges | None = None,
 ) -> House:
     """A house with the stall's day running in it, begun or resumed."""
-    asked = desk.live(day, as_if) if as_if else _asked_of(desk, day)
+    edges = edges or Edges()
+    asked = desk.live(day, as_if) if as_if else _asked_of(desk, day, edges.machine)
 
     def journal_of(each: Day) -> Path | None:
         if file is not None:
@@ -188,12 +193,12 @@ def open_house(
         return None if asked.pretended else journal_path(desk.stall, each.date)
 
     record = open_record(journal_of(asked.day), desk.stall, asked.day)
-    clock = open_clock(asked.now if asked.pretended else None, record, desk.stall)
+    clock = open_clock(edges.machine, asked.now if asked.pretended else None, record, desk.stall)
     notes = [record.notice]
     speech = WordsOnly(clock) if silent else open_speech(desk.stall.speaking, notes.append)
-    alarms = SchedulerAlarms(clock)
+    alarms = edges.alarms(clock)
     luck = secrets.randbits(64) if seed is None else seed
-    opener = Opener(desk, clock, alarms, speech, luck, journal_of)
+    opener = Opener(desk, clock, alarms, speech, luck, journal_of, edges.figure())
     ears: list[Ear] = []
 
     def opened(house: House) -> RunningDay:
@@ -220,7 +225,7 @@ def open_house(
     return house
 
 
-def _asked_of(desk: Desk, day: str) -> Asked:
+def _asked_of(desk: Desk, day: str, machine: Machine) -> Asked:
     """The day to run when the machine's clock is asked, and perhaps not believed.
 
     A machine that does not know the time cannot say which day it is: it goes on with the day that
@@ -228,9 +233,9 @@ def _asked_of(desk: Desk, day: str) -> Asked:
     no fair day.
     """
     stall = desk.stall
-    trust = judged(ThisMachine().read(), fair_ends=stall.days[-1].hours.end)
+    trust = judged(machine.read(), fair_ends=stall.days[-1].hours.end)
     if isinstance(trust, Doubted):
-        known = [each for each in stall.days if journal_path(stall, each.date).is_file()]
-        chosen = desk.day(day) if day else [stall.days[0], *known][-1]
+        last = last_recorded(stall)
+        chosen = desk.day(day) if day else (last or stall.days[0])
         return Asked(chosen, trust.at)
     return desk.live(day, "")

@@ -11,7 +11,8 @@ from freezegun import freeze_time
 from hypothesis import given
 from hypothesis import strategies as st
 
-from showtime.live.clock import WallClock
+from showtime.fair import Stall
+from showtime.live.deskclock import DeskClock
 from showtime.live.kernel import Machine, ThisMachine
 from showtime.live.simulated import SimulatedMachine
 from showtime.live.steady import SteadyClock
@@ -257,14 +258,10 @@ def test_a_machines_times_belong_together(real: Machine) -> None:
     assert isinstance(real.synchronised(), bool)
 
 
-@pytest.mark.parametrize(
-    "clock",
-    [WallClock(), SteadyClock(ThisMachine(), pretended(NOON))],
-    ids=["wall", "steady"],
-)
-def test_every_clock_waits_and_goes_on(
-    clock: WallClock | SteadyClock,
-) -> None:
+@pytest.mark.parametrize("which", ["the desk's", "steady"])
+def test_every_clock_waits_and_goes_on(which: str, tin_orchard: Stall) -> None:
+    steady = SteadyClock(ThisMachine(), pretended(NOON))
+    clock = steady if which == "steady" else DeskClock(tin_orchard)
     stop = threading.Event()
     before, ticks = clock.now(), clock.monotonic()
     assert not clock.wait(stop, 0.01)

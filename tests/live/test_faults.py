@@ -9,7 +9,7 @@ import threading
 import pytest
 
 from showtime.live.alarms import SchedulerAlarms
-from showtime.live.clock import WallClock
+from showtime.live.deskclock import DeskClock
 from showtime.live.faults import watch
 
 
@@ -46,9 +46,9 @@ def test_on_a_thread_of_its_own(told):
     assert "in snap" in (folder / "showtime" / "log" / "faults.log").read_text()
 
 
-def test_in_an_alarm_and_the_next_alarm_still_rings(told):
+def test_in_an_alarm_and_the_next_alarm_still_rings(told, tin_orchard):
     lines, heard, _ = told
-    clock = WallClock()
+    clock = DeskClock(tin_orchard)
     alarms = SchedulerAlarms(clock)
     rung = threading.Event()
     alarms.set("one", clock.now(), snap)
