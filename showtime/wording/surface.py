@@ -7,10 +7,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-_CLINGING = re.compile(r"[.,:;!?…)\]’”]|'(?:s|ll|re|ve|d|m|t)\b")
-"""What stands close to the word before it: `<time>.` and `<figure>'s` are written as they look."""
+_CLINGING = re.compile(r"[.,:;!?…)\]”]|(?!['’]s )(?:’|'(?:s|ll|re|ve|d|m|t)\b)")
+"""What stands close to the word before it: `<time>.` and `<figure>'s` are written as they look.
+The Dutch "'s middags" is one token, and stands by itself."""
+
+_UNCAPITALISED = re.compile(r" ?['’]s (?=\w)")
+_LIGATURE = re.compile(r"ij(?=\w)")
+"""Dutch begins a sentence with "'s Middags", and with "IJzer"."""
 
 _CLOSERS = "\"'”’)]"
+_OPENER = re.compile(r"([¡¿])(?=\S)")
+"""What the word after it clings to. A space stands between them until a sentence is whole, as
+between any two tokens, however they were joined in the bank."""
+
+_OPENED = re.compile(r"([¡¿]) ")
 _ATOM = re.compile(r"\s?\w+|\s?[^\w\s]")
 
 
@@ -31,7 +41,7 @@ class Word:
 @lru_cache(maxsize=8192)
 def word(token: str, *, name: bool = False) -> Word:
     """The token in writing. A `name` comes from the settings: its own dots end no sentence."""
-    text = " ".join(token.split())
+    text = _OPENER.sub(r"\1 ", " ".join(token.split()))
     if name or not _CLINGING.match(text):
         text = " " + text
     stripped = text.rstrip(_CLOSERS)
@@ -40,8 +50,11 @@ def word(token: str, *, name: bool = False) -> Word:
 
 
 def _capitalised(text: str) -> str:
+    skipped = _UNCAPITALISED.match(text)
     for place, character in enumerate(text):
-        if character.isalnum():
+        if character.isalnum() and place >= (skipped.end() if skipped else 0):
+            if _LIGATURE.match(text, place):
+                return text[:place] + "IJ" + text[place + 2 :]
             upper = character.upper()
             return text[:place] + upper + text[place + 1 :] if len(upper) == 1 else text
     return text
@@ -53,7 +66,12 @@ def written(words: Iterable[Word]) -> str:
     for said in words:
         pieces.append(said.capital if capital else said.plain)
         capital = said.ends or (capital and said.passes)
-    return "".join(pieces).lstrip()
+    return joined(pieces)
+
+
+def joined(pieces: Iterable[str]) -> str:
+    """The sentence that these written pieces make."""
+    return _OPENED.sub(r"\1", "".join(pieces).lstrip())
 
 
 def atoms(text: str) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 
 from showtime.wording.errors import TooTangledError
 from showtime.wording.grammar import Expansion, Filling, Reference, Sequence
-from showtime.wording.surface import Word, atoms
+from showtime.wording.surface import Word, atoms, joined
 
 MOST_NODES = 400_000
 
@@ -39,7 +39,7 @@ def text_at(node: Node, place: int) -> str:
     while True:
         if node.ends:
             if place == 0:
-                return "".join(said)
+                return joined(said)
             place -= 1
         for atom, following in node.onward:
             if place < following.count:
