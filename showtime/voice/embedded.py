@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Protocol
 
 from showtime.voice.clip import Clip
-from showtime.voice.samples import LOUDEST, clip_of, samples_of, trimmed, with_peak
+from showtime.voice.levelling import FADE_S, amplified, faded, levelled
+from showtime.voice.manner import Manner
+from showtime.voice.pronouncing import Pronunciation
+from showtime.voice.samples import clip_of, peak, samples_of, trimmed
 from showtime.voice.spoken_text import speakable, spoken_text
 from showtime.voice.synthesiser import Synthesiser, VoiceError, synthesiser
-from showtime.voice.voice_names import near_names, voice_for, voice_named
+from showtime.voice.voice_names import in_language, near_names, voice_for, voice_named
 
-PEAK = 0.89
-"""Of full scale, 1 dB below it: as loud as a sound card goes without clipping."""
+QUIET = 1 / 300
+"""Of its peak: what counts as silence at the ends of a rendering, 50 dB below."""
 
-SLOWEST, FASTEST = 80, 450
-"""Words a minute that the synthesiser can speak."""
-
-QUIET = LOUDEST // 300
-"""What counts as silence at the ends of a rendering, 50 dB below full scale."""
-
-LEAD_S, TAIL_S = 0.005, 0.08
+LEAD_S, TAIL_S = FADE_S, 0.08
+"""Silence left before and after, so that no sound of speech is faded."""
 
 
 class Voice(Protocol):
@@ -32,37 +31,87 @@ class Voice(Protocol):
 class EmbeddedVoice:
     """The synthesiser's voices; nothing is loaded before the first rendering.
 
-    `name`: a voice by id or name (gmw/en-us, en-us), with a variant if wished (en-us+croak);
-    empty chooses the clearest of the language. A voice is used only for languages that it speaks.
-    Every clip is brought to the same peak, 1 dB below full scale, its ends trimmed of silence.
+    `manner`: how it speaks, or only which voice; `by_language`: how it speaks a language, in place
+    of that. A voice is used only for languages that it speaks. `pronounced`: for each language the
+    words that are spelt otherwise for the voice. Every clip is brought to the same loudness, its
+    ends trimmed of silence and faded.
     """
 
-    def __init__(self, name: str = "", words_a_minute: int = 170) -> None:
-        self._name = name.strip()
-        self._words_a_minute = max(SLOWEST, min(FASTEST, words_a_minute))
+    def __init__(
+        self,
+        manner: Manner | str = "",
+        words_a_minute: int = 170,
+        *,
+        by_language: Mapping[str, Manner] | None = None,
+        pronounced: Mapping[str, Mapping[str, str]] | None = None,
+    ) -> None:
+        self._manner = Manner(manner, words_a_minute) if isinstance(manner, str) else manner
+        self._by_language = dict(by_language or {})
+        self._pronounced = {tag: dict(table) for tag, table in (pronounced or {}).items()}
+        self._pronunciations: dict[str, Pronunciation] = {}
 
     @property
     def trouble(self) -> str:
-        """What is wrong with the voice asked for, in one line; empty when all is well.
+        """What is wrong with a voice asked for, in one line; empty when all is well.
 
         The default voice speaks in place of one that is missing. Loads the synthesiser.
         """
         try:
-            return _missing(synthesiser(), self._name)
+            speech = synthesiser()
         except VoiceError as cause:
             return str(cause)
+        missing = (_missing(speech, manner.name) for manner in self._manners)
+        return next((line for line in missing if line), "")
+
+    @property
+    def unsayable(self) -> tuple[str, ...]:
+        """A line for each word of the pronunciation tables that the voice cannot say as it is
+        spelt there; it is then spoken as it is written. VoiceError: there is no voice at all."""
+        speech = synthesiser() if self._pronounced else None
+        return tuple(
+            line
+            for language in self._pronounced
+            if speech is not None and voice_for(speech.voices, language) is not None
+            for line in self._pronunciation(speech, language).wrong
+        )
 
     def render(self, text: str, language: str) -> Clip:
         line = spoken_text(text)
         if not speakable(line):
             raise VoiceError(f"nothing to speak in {text[:40]!r}; give it words")
         speech = synthesiser()
-        clip = speech.render(line, self._voice_id(speech, language), self._words_a_minute)
-        return _levelled(clip)
+        manner = self._manner_in(language)
+        spoken, phonemes = self._pronunciation(speech, language).spoken(line)
+        clip = speech.render(
+            spoken,
+            self._voice_id(speech, language),
+            manner.pace,
+            height=manner.height,
+            phonemes=phonemes,
+        )
+        return _finished(clip, manner.gain)
+
+    @property
+    def _manners(self) -> tuple[Manner, ...]:
+        return (self._manner, *self._by_language.values())
+
+    def _manner_in(self, language: str) -> Manner:
+        return in_language(self._by_language, language) or self._manner
+
+    def _pronunciation(self, speech: Synthesiser, language: str) -> Pronunciation:
+        if language not in self._pronunciations:
+            voice = self._voice_id(speech, language)
+            self._pronunciations[language] = Pronunciation.of(
+                in_language(self._pronounced, language) or {},
+                language,
+                lambda phonemes: speech.reads_back(phonemes, voice),
+            )
+        return self._pronunciations[language]
 
     def _voice_id(self, speech: Synthesiser, language: str) -> str:
-        base, plus, variant = self._name.partition("+")
-        named = voice_named(speech.voices, base) if not _missing(speech, self._name) else None
+        name = self._manner_in(language).name.strip()
+        base, plus, variant = name.partition("+")
+        named = voice_named(speech.voices, base) if not _missing(speech, name) else None
         if named is not None and named.speaks(language):
             return f"{named.id}{plus}{variant.strip()}"
         default = voice_for(speech.voices, language)
@@ -93,8 +142,12 @@ def _no_such(what: str, wanted: str, names: tuple[str, ...] | list[str]) -> str:
     return f"there is no {what} called {wanted!r}; {meant} The default voice speaks instead"
 
 
-def _levelled(clip: Clip) -> Clip:
-    samples = trimmed(samples_of(clip), QUIET, round(LEAD_S * clip.rate), round(TAIL_S * clip.rate))
-    if not samples:
+def _finished(clip: Clip, gain: float) -> Clip:
+    """Trimmed, levelled and faded; VoiceError when there is nothing to hear."""
+    samples = samples_of(clip)
+    quiet = max(int(QUIET * peak(samples)), 1)
+    cut = trimmed(samples, quiet, round(LEAD_S * clip.rate), round(TAIL_S * clip.rate))
+    if not cut:
         raise VoiceError("the voice gave only silence; choose another voice")
-    return clip_of(with_peak(samples, round(PEAK * LOUDEST)), clip.rate)
+    level = levelled(cut, clip.rate)
+    return clip_of(faded(level if gain == 1 else amplified(level, gain), clip.rate), clip.rate)

@@ -64,15 +64,18 @@ def added(one: array[int], other: array[int]) -> array[int]:
 
 
 def trimmed(samples: array[int], quiet: int, lead: int, tail: int) -> array[int]:
-    """Without the silence at the ends, but for `lead` samples before and `tail` after.
+    """Without the silence at the ends, but with `lead` samples before and `tail` after.
 
-    Silence is what stays at or below `quiet`; empty when all of it is silence.
+    Silence is what stays at or below `quiet`, and what is added where there is too little of it;
+    empty when all of it is silence.
     """
     first = next((i for i, sample in enumerate(samples) if abs(sample) > quiet), None)
     if first is None:
         return array("h")
-    last = next(i for i in range(len(samples) - 1, -1, -1) if abs(samples[i]) > quiet)
-    return samples[max(first - lead, 0) : last + 1 + tail]
+    end = next(i for i in range(len(samples), 0, -1) if abs(samples[i - 1]) > quiet)
+    before, after = max(lead - first, 0), max(tail - (len(samples) - end), 0)
+    kept = samples[max(first - lead, 0) : end + tail]
+    return array("h", bytes(2 * before)) + kept + array("h", bytes(2 * after))
 
 
 def _held(value: int) -> int:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 
-LONGEST = 1000
-"""Characters of one utterance, about a minute of speech; more would hold up every other one."""
+LONGEST = 500
+"""Characters of one utterance, about half a minute; more would hold up every other one."""
 
 _MARKUP = str.maketrans({"<": " ", ">": " ", "[": " ", "]": " ", "{": " ", "}": " "})
 

@@ -23,10 +23,14 @@ from typing import Any
 
 from showtime.voice.card import RATE
 from showtime.voice.clip import Clip
+from showtime.voice.manner import FASTEST
 from showtime.voice.voice_names import VoiceFile
 
 VOLUME = 0.7
 """Of the synthesiser's own volume: above it, loud vowels of some voices are cut off inside it."""
+
+OWN_HEIGHT = (50, 50)
+"""A voice's own pitch and melody."""
 
 LONGEST_PATH = 150
 """Bytes of a data path that the library's own memory holds; past 159 it ends the whole process."""
@@ -52,22 +56,61 @@ class Synthesiser:
         engine.connect("error", lambda name, exception: self._failures.append(exception))
         binding.SetSynthCallback(self._take)
 
-    def render(self, text: str, voice: str, words_a_minute: int) -> Clip:
-        """The sound of `text` by the voice of that id; VoiceError with the cause."""
+    def render(
+        self,
+        text: str,
+        voice: str,
+        words_a_minute: int,
+        *,
+        height: tuple[int, int] = OWN_HEIGHT,
+        phonemes: bool = False,
+    ) -> Clip:
+        """The sound of `text` by the voice of that id; VoiceError with the cause.
+
+        `height`: base pitch and melody. `phonemes`: what stands in [[ ]] is in phonemes.
+        """
         with self._lock:
-            self._failures.clear()
-            self._sound.clear()
-            for name, value in (("volume", VOLUME), ("rate", words_a_minute), ("voice", voice)):
-                self._engine.setProperty(name, value)
-            if not self._failures:
-                refused = self._binding.Synth(text, flags=self._binding.CHARS_UTF8)
-                if refused:
-                    self._failures.append(RuntimeError(f"refused with {refused}"))
+            self._set(voice, words_a_minute, height)
+            self._speak(text, phonemes)
             if self._failures:
                 raise VoiceError(
                     f"the voice {voice} failed ({self._failures[0]}); choose another voice"
                 )
             return Clip(bytes(self._sound), RATE)
+
+    def reads_back(self, phonemes: str, voice: str) -> str:
+        """What that voice makes of phonemes in [[ ]]: it stops at one that it does not know."""
+        import ctypes
+
+        with self._lock:
+            self._set(voice, FASTEST, OWN_HEIGHT)
+            # Only speaking with phonemes opens the library's reader to them.
+            self._speak("a", phonemes=True)
+            reader = self._binding.dll.espeak_TextToPhonemes
+            reader.restype = ctypes.c_char_p
+            text = ctypes.c_char_p(phonemes.encode())
+            read = reader(ctypes.byref(text), self._binding.CHARS_UTF8, 0)
+        return (read or b"").decode(errors="replace")
+
+    def _set(self, voice: str, words_a_minute: int, height: tuple[int, int]) -> None:
+        self._failures.clear()
+        for name, value in (
+            ("volume", VOLUME),
+            ("rate", words_a_minute),
+            ("voice", voice),
+            ("pitch", height[0]),
+        ):
+            self._engine.setProperty(name, value)
+        self._binding.SetParameter(self._binding.RANGE, height[1], 0)
+
+    def _speak(self, text: str, phonemes: bool) -> None:
+        self._sound.clear()
+        if self._failures:
+            return
+        flags = self._binding.CHARS_UTF8 | (self._binding.PHONEMES if phonemes else 0)
+        refused = self._binding.Synth(text, flags=flags)
+        if refused:
+            self._failures.append(RuntimeError(f"refused with {refused}"))
 
     def _take(self, samples: Any, count: int, _events: Any) -> int:
         """The library's callback: keep this much of the sound, and go on."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
+
+T = TypeVar("T")
 
 CLEAREST = {"en": "gmw/en-us"}
 """Where a language has several voices: the one that a speech recogniser understood best."""
@@ -48,6 +51,13 @@ def voice_named(voices: Sequence[VoiceFile], name: str) -> VoiceFile | None:
         ),
         None,
     )
+
+
+def in_language(by_tag: Mapping[str, T], language: str) -> T | None:
+    """What there is for a language tag, or else for its main part: en for en-GB."""
+    known = {tag.lower().replace("_", "-"): value for tag, value in by_tag.items()}
+    wanted = language.lower().replace("_", "-")
+    return known.get(wanted, known.get(_main_part(wanted)))
 
 
 def near_names(wanted: str, names: Sequence[str]) -> list[str]:
