@@ -7,5 +7,9 @@ from __future__ import annotations
 
 LANGUAGES = {
     "en": "english.English",
+    "de": "german.German",
+    "es": "spanish.Spanish",
+    "fr": "french.French",
+    "it": "italian.Italian",
 }
 """Module and class of each, by ISO 639 code."""
