@@ -21,9 +21,6 @@ KEYS = (
 
 LEAVES = "Enter does it   Esc gives up"
 
-_SEEN = 60
-"""So many characters of a long order are in sight."""
-
 _LABEL = "bold"
 _SOON = timedelta(minutes=3)
 
@@ -42,14 +39,20 @@ class Screen:
         self._live.start()
 
     def show(self, state: DayState, now: datetime, note: str, line: Line | None = None) -> None:
-        self._live.update(bill(state, now, note, self._console.height, line), refresh=True)
+        width, height = self._console.size
+        self._live.update(bill(state, now, note, width, height, line), refresh=True)
 
     def close(self) -> None:
         self._live.stop()
 
 
 def bill(
-    state: DayState, now: datetime, note: str, height: int = 24, line: Line | None = None
+    state: DayState,
+    now: datetime,
+    note: str,
+    width: int = 80,
+    height: int = 24,
+    line: Line | None = None,
 ) -> RenderableType:
     """What the screen shows at `now`, at most `height` lines.
 
@@ -67,7 +70,7 @@ def bill(
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", style=_LABEL, width=9)
     table.add_column(ratio=1, overflow="ellipsis", no_wrap=True)
-    for label, row in _rows(state, now, rows=max(2, height - (17 if line else 15))):
+    for label, row in _rows(state, now, rows=max(3, height - (17 if line else 15))):
         table.add_row(label, row)
     answer = state.last_answer
     spoken = Text(answer.text if answer else "", style="italic", justify="center")
@@ -82,10 +85,16 @@ def bill(
         Text(),
         spoken,
         Text(asked, style="dim", justify="center"),
-        Text(note, style="bold", justify="center"),
+        *([] if line else [Text(_short(note, 2 * width), style="bold", justify="center")]),
         Rule(characters="-"),
-        *(_typing(line) if line else _keys()),
+        *(_typing(line, width) if line else _keys()),
     )
+
+
+def _short(text: str, most: int) -> str:
+    """The text, cut where it would take too many lines; some room is lost where words wrap."""
+    room = most - most // 10
+    return text if len(text) <= room else f"{text[: room - 3].rstrip()}..."
 
 
 def _keys() -> list[Text]:
@@ -94,14 +103,14 @@ def _keys() -> list[Text]:
     return [Text(keys, justify="center", no_wrap=True, overflow="ellipsis") for keys in KEYS]
 
 
-def _typing(line: Line) -> list[Text]:
+def _typing(line: Line, width: int) -> list[Text]:
     """The line with its end in sight, what it would do, and how to leave it."""
     from rich.text import Text
 
     shown = Text("tell: ", style=_LABEL, no_wrap=True)
-    shown.append(line.text[-_SEEN:], style="bold")
+    shown.append(line.text[-(width - 8) :], style="bold")
     shown.append(" ", style="reverse")
-    hint = Text(line.hint, style="bold reverse" if line.wrong else "italic")
+    hint = Text(_short(line.hint, 3 * width), style="bold reverse" if line.wrong else "italic")
     return [shown, hint, Text(LEAVES, justify="center", style="dim")]
 
 

@@ -12,6 +12,9 @@ from showtime.live.mend import performances, slots
 from showtime.live.state import DayState
 from showtime.planning import moves
 
+_EACH = 3
+"""So many changes of a kind are told one by one."""
+
 
 def rearranged(
     state: DayState, now: datetime, coming: Sequence[Performance], why: str
@@ -46,21 +49,29 @@ def difference(state: DayState, events: Iterable[happened.Event]) -> str:
     after = fold(state, events)
     before, later = (performances(s.day, s.upcoming) for s in (state, after))
     changes = moves(before, later)
-    told = [
-        f"{clock_of(state, move.planned)} {move.piece} "
-        + (f"becomes {clock_of(state, move.to)}" if move.to else "is left out")
+    stopped = state.playing if after.playing is None else None
+    told = [f"{stopped.piece} is stopped"] if stopped else []
+    told += [
+        f"{clock_of(state, move.planned)} {move.piece} becomes {clock_of(state, move.to)}"
         for move in changes
+        if move.to
     ]
+    gone = [(move.planned, move.piece) for move in changes if not move.to]
+    told += _named(state, gone, "is left out", "are left out")
     moved = {(move.to, move.piece) for move in changes}
     known = {(p.starts, p.piece.name) for p in before} | moved
-    stopped = state.playing if after.playing is None else None
-    told = [*([f"{stopped.piece} is stopped"] if stopped else []), *told]
-    told += [
-        f"{clock_of(state, p.starts)} {p.piece.name} is new"
-        for p in later
-        if (p.starts, p.piece.name) not in known
-    ]
+    new = [(p.starts, p.piece.name) for p in later if (p.starts, p.piece.name) not in known]
+    told += _named(state, new, "is new", "are new")
     return f"{'; '.join(told)}." if told else "Nothing that is to come changes."
+
+
+def _named(
+    state: DayState, starts: Sequence[tuple[datetime, str]], one: str, many: str
+) -> list[str]:
+    """Each with its piece; where there are many, all their times in one."""
+    if len(starts) > _EACH:
+        return [f"{', '.join(clock_of(state, start) for start, _ in starts)} {many}"]
+    return [f"{clock_of(state, start)} {piece} {one}" for start, piece in starts]
 
 
 def clock_of(state: DayState, moment: datetime) -> str:

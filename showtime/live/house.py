@@ -83,6 +83,16 @@ class House:
         self._costly: tuple[datetime, float] | None = None
         self.day = opened(self)
 
+    @property
+    def line(self) -> Line | None:
+        """What the keeper is typing; None while no line is open."""
+        return self._line
+
+    @property
+    def shown(self) -> str:
+        """The line that the keeper is shown."""
+        return self.day.trouble or self._note
+
     def changed(self) -> None:
         self._awake.set()
 
@@ -202,8 +212,7 @@ class House:
                 following.trusts(trust)
 
     def _show(self, face: Face) -> None:
-        note = self.day.trouble or self._note
-        face.show(self.day.state, self._clock.now(), note, self._line)
+        face.show(self.day.state, self._clock.now(), self.shown, self._line)
 
     def _look_at_the_line(self) -> None:
         if self._line is not None and self._clock.monotonic() - self._touched > _LEFT_OPEN:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import signal
 import sys
 import time
@@ -13,6 +14,7 @@ import pytest
 
 from showtime.live import Journal
 from showtime.live import events as happened
+from showtime.live.ledger import looked_at
 
 PLAIN = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[()][A-Z0-9]")
 
@@ -22,7 +24,7 @@ def live(tmp_path):
     """Opens the demo's live day on a terminal of 80 by 24, with a sound card that only counts."""
     opened = []
 
-    def open_(*more, columns=80, lines=24):
+    def open_(*more, columns=80, lines=24, into=None):
         env = {
             **os.environ,
             "SHOWTIME_SOUND_CARD": "null",
@@ -30,9 +32,12 @@ def live(tmp_path):
             "TERM": "xterm-256color",
         }
         arguments = ["-m", "showtime", "run", "--as-if", "2027-02-13T10:28"]
+        command = [sys.executable, *arguments, "--journal", str(tmp_path / "day.journal"), *more]
+        if into is not None:
+            command = ["/bin/sh", "-c", f"exec {shlex.join(command)} > {shlex.quote(str(into))}"]
         child = pexpect.spawn(
-            sys.executable,
-            [*arguments, "--journal", str(tmp_path / "day.journal"), *more],
+            command[0],
+            command[1:],
             env=env,
             dimensions=(lines, columns),
             encoding="utf-8",
@@ -44,6 +49,11 @@ def live(tmp_path):
     yield open_
     for child in opened:
         child.close(force=True)
+
+
+def events_so_far(tmp_path):
+    """While the day is running."""
+    return looked_at(tmp_path / "day.journal")
 
 
 def events_in(tmp_path):
@@ -94,6 +104,72 @@ def test_the_keepers_keys_hold_and_release(live):
     screen.expect("becomes")
     screen.send("q")
     screen.expect(pexpect.EOF)
+
+
+def test_any_order_can_be_typed_on_the_screen(live, tmp_path):
+    screen = live()
+    screen.expect("t type an order")
+    screen.send("t")
+    screen.expect("Enter does it   Esc gives up")
+    screen.send("off 11:20")
+    screen.expect("11:20 Frost Bells is left out.")
+    assert not any(isinstance(e, happened.CalledOff) for e in events_so_far(tmp_path))
+    screen.send("\r")
+    screen.expect("t type an order")
+    screen.send(" ")
+    screen.expect("asked once")
+    screen.send("q")
+    screen.expect(pexpect.EOF)
+    assert any(isinstance(e, happened.CalledOff) for e in events_in(tmp_path))
+
+
+def test_escape_leaves_the_line_and_a_cursor_key_does_not(live, tmp_path):
+    screen = live()
+    screen.expect("t type an order")
+    screen.send("tskip\x1b[D")
+    screen.expect("tell: .*skip")
+    screen.send("x\r")
+    screen.expect("means nothing here")
+    screen.send("\x1b")
+    screen.expect("t type an order")
+    screen.send("q")
+    screen.expect(pexpect.EOF)
+    assert not any(isinstance(e, happened.CalledOff) for e in events_in(tmp_path))
+
+
+def test_a_clock_mistyped_on_the_screen_is_asked_for_and_taken_back(live, tmp_path):
+    screen = live()
+    screen.expect("NEXT")
+    for _ in range(2):
+        screen.send("tclock 16:05\r")
+        screen.expect("t type an order")
+    screen.expect("16:05:")
+    screen.send("u")
+    screen.expect("is taken back")
+    screen.expect("10:28:")
+    screen.send("q")
+    screen.expect(pexpect.EOF)
+
+
+def test_where_the_output_goes_to_a_file_orders_can_be_typed_too(live, tmp_path):
+    lines = tmp_path / "lines"
+    screen = live(into=lines)
+    wait_for(lines, "to come")
+    screen.send("t")
+    wait_for(lines, "type an order")
+    screen.send("off 11:20\r")
+    wait_for(lines, "tell: off 11:20  ->  11:20 Frost Bells is left out.")
+    wait_for(lines, "the line is closed")
+    screen.send("q")
+    screen.expect(pexpect.EOF)
+    assert any(isinstance(e, happened.CalledOff) for e in events_in(tmp_path))
+
+
+def wait_for(file, text):
+    ends = time.monotonic() + 30
+    while not (file.exists() and text in file.read_text()):
+        assert time.monotonic() < ends, f"{text!r} was not written"
+        time.sleep(0.05)
 
 
 def test_a_narrow_and_low_terminal_still_shows_what_matters(live):
