@@ -7,13 +7,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-_CLINGING = re.compile(r"[.,:;!?…)\]”]|(?!['’]s )(?:’|'(?:s|ll|re|ve|d|m|t)\b)")
+_CLINGING = re.compile(r"~?[.,:;!?…)\]”]|(?!['’]s )(?:’|'(?:s|ll|re|ve|d|m|t)\b)")
 """What stands close to the word before it: `<time>.` and `<figure>'s` are written as they look.
 The Dutch "'s middags" is one token, and stands by itself."""
 
 _UNCAPITALISED = re.compile(r" ?['’]s (?=\w)")
 _LIGATURE = re.compile(r"ij(?=\w)")
 """Dutch begins a sentence with "'s Middags", and with "IJzer"."""
+
+_THIN_SPACE = "\u202f"
+"""What a ~ in a bank is in writing: narrow, and no line breaks at it. French has it before ! ? : ;
+and writes "venez~!"."""
 
 _CLOSERS = "\"'”’)]"
 _OPENER = re.compile(r"([¡¿])(?=\S)")
@@ -44,6 +48,7 @@ def word(token: str, *, name: bool = False) -> Word:
     text = _OPENER.sub(r"\1 ", " ".join(token.split()))
     if name or not _CLINGING.match(text):
         text = " " + text
+    text = text if name else text.replace("~", _THIN_SPACE)
     stripped = text.rstrip(_CLOSERS)
     ends = not name and stripped.endswith((".", "!", "?")) and not stripped.endswith("..")
     return Word(text, _capitalised(text), ends, not any(map(str.isalnum, text)))
