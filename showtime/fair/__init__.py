@@ -6,14 +6,18 @@ frozen, every instant is in UTC, no file is read, no clock looked at, no library
 """
 
 from showtime.fair import budgets, wishes
-from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Speaking, Stall
+from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Stall
 from showtime.fair.errors import ShowtimeError
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where, instant
+from showtime.fair.speaking import Channels, Chime, Manner, Speaking
 
 __all__ = [
     "Answers",
+    "Channels",
+    "Chime",
     "Day",
+    "Manner",
     "Performance",
     "Piece",
     "Plan",

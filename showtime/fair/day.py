@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from showtime.fair.budgets import Budget
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where
+from showtime.fair.speaking import Speaking
 from showtime.fair.wishes import Level, Wishes, mean_wait, waits
 
 
@@ -110,16 +111,6 @@ class Plan:
     @property
     def longest_wait(self) -> timedelta:
         return max(waits(self.day.hours, self.starts))
-
-
-@dataclass(frozen=True, slots=True)
-class Speaking:
-    """How the keeper wants the figure to speak; empty fields leave the choice to the program."""
-
-    voice: str = ""
-    words_a_minute: int = 170
-    device: str = ""
-    where: Where | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True)

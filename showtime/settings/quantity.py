@@ -168,3 +168,5 @@ SHARE = Measure("a share", {"%": 1}, "20 %", most=99)
 PACE = Measure(
     "a pace", {"words/min": 1, "words a minute": 1, "wpm": 1}, "170 words/min", least=80, most=450
 )
+PITCH = Measure("a pitch", {"%": 1}, "110 %", least=60, most=160)
+VOLUME = Measure("a volume", {"%": 1}, "80 %", least=1, most=100)

@@ -12,7 +12,6 @@ from showtime.fair import (
     Piece,
     QuietInterval,
     Signboard,
-    Speaking,
     Stall,
     budgets,
     wishes,
@@ -30,6 +29,7 @@ from showtime.settings.opening import OpenDays, open_days
 from showtime.settings.problem import Problems
 from showtime.settings.quiets import quiet_by_day
 from showtime.settings.stallfile import PieceGroup, StallFile
+from showtime.settings.voicefile import speaking
 
 
 def load_stall(path: Path) -> Stall:
@@ -70,9 +70,10 @@ class _Reader:
         quiet = self._quiet(days, known)
         wishes_of = self._wishes(days, fitting, piece_names, quiet)
         calls = calls_in_order(written.calls, problems)
+        languages = () if "languages" in written.wrong else written.languages
+        voice = speaking(written.voice, languages, self.path.parent, problems)
         if problems:
             return None
-        voice = written.voice
         return Stall(
             signboard,
             tuple(
@@ -90,9 +91,7 @@ class _Reader:
                 )
                 for day in days.days
             ),
-            Speaking(voice.name, round(voice.rate), voice.device, voice.where)
-            if voice
-            else Speaking(),
+            voice,
             written.keep_within,
         )
 

@@ -16,7 +16,6 @@ from showtime.settings.quantity import (
     CURRENT,
     DISTANCE,
     LEVEL,
-    PACE,
     RISE,
     SHARE,
     WARMTH,
@@ -25,6 +24,7 @@ from showtime.settings.quantity import (
     Stretch,
 )
 from showtime.settings.times import ClockTime, Date, Zone
+from showtime.settings.voicefile import VoiceGroup
 
 model = dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 DAYS = ListOf(Date(), most=60, least=1, distinct=True)
@@ -176,14 +176,6 @@ class WishesGroup(Group):
 class CallGroup(Group):
     example: ClassVar[str] = "{before: 5 min}"
     before: timedelta = required(Length("5 min"), "how long before a performance")
-
-
-@model
-class VoiceGroup(Group):
-    example: ClassVar[str] = "{name: en-gb, rate: 170 words/min}"
-    name: str = given(Text("en-gb"), "the voice's name", "")
-    rate: float = given(PACE, "how fast it speaks", 170.0)
-    device: str = given(Text("USB Audio"), "the sound card that it is heard from", "")
 
 
 @model

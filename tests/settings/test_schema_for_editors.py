@@ -85,6 +85,8 @@ def faults_of_object(value: dict[str, Any], schema: dict[str, Any], at: str) -> 
             found += faults(one, properties[key], f"{at}.{key}")
         elif schema.get("additionalProperties") is False:
             found.append(f"{at} has the strange key {key}")
+        else:
+            found += faults(one, schema.get("additionalProperties", {}), f"{at}.{key}")
     return found
 
 
@@ -105,7 +107,7 @@ def test_the_demo_fits(demo: dict[str, Any]) -> None:
 
 
 def test_the_demo_shows_nearly_every_key(demo: dict[str, Any]) -> None:
-    assert set(json_schema()["properties"]) - set(demo) == {"voice", "keep_within"}
+    assert set(json_schema()["properties"]) - set(demo) == {"keep_within"}
 
 
 @pytest.mark.parametrize(
@@ -115,6 +117,8 @@ def test_the_demo_shows_nearly_every_key(demo: dict[str, Any]) -> None:
         {"gap": "4 min 30 s"}, {"gap": "1.5 h"}, {"keep_within": "90 s"}, {"body": {}},
         {"days": [{"date": "2027-02-13", "opens": "9:05", "closes": "24:00"}]},
         {"voice": {"name": "en-gb", "rate": "170 words/min", "device": "USB Audio"}},
+        {"voice": {"pitch": "110 %", "volume": "80 %", "channels": "left", "chime": "rising",
+                   "recorded": "my-voice", "by_language": {"en": {"rate": "150 wpm"}}}},
         {"quiet": [{"why": "lunch", "from": "12:00", "until": "12:30", "days": ["2027-02-13"],
                     "every": "2 h", "margin": "1 min", "answers": "softly"}]},
         {"caps": [{"sounding": "15 min", "in_any": "day", "why": "fair rule"}]},
@@ -134,7 +138,9 @@ def test_what_people_may_type_fits(demo: dict[str, Any], change: dict[str, Any])
         {"caps": [{"level": "60 dBA", "in_any": "day"}]}, {"caps": [{"performances": 0}]},
         {"quiet": [{"why": "lunch", "from": "12:00"}]}, {"wishes": {"order": ["waits"]}},
         {"pieces": []}, {"wishes": {"prefer_minutes": [60]}}, {"languages": "en"},
-        {"languages": ["en", "en"]},
+        {"languages": ["en", "en"]}, {"voice": {"pitch": 110}}, {"voice": {"chime": "loud"}},
+        {"voice": {"by_language": {"en": {"rate": 150}}}}, {"voice": {"channels": "middle"}},
+        {"voice": {"by_language": {"en": {"device": "USB Audio"}}}},
     ],
 )  # fmt: skip
 def test_what_is_wrong_does_not(demo: dict[str, Any], change: dict[str, Any]) -> None:
