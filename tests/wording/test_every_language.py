@@ -173,9 +173,9 @@ def test_every_language_has_a_bank_without_idle_rules(language: str, bank: Bank)
 def test_every_sentence_tells_the_start_once_or_no_time_at_all(
     bank: Bank, asked: Situations, full: bool
 ) -> None:
-    for situation in situations(asked, 3 if full else 97):
+    for situation in situations(asked, 11 if full else 97):
         told_at = situation.at and situation.at.astimezone(situation.signboard.timezone)
-        for _, text in bank.samples(situation, 60 if full else 5):
+        for _, text in bank.samples(situation, 40 if full else 5):
             told = bank.clock.told(text)
             if told_at is None:
                 assert not told, text
@@ -230,7 +230,7 @@ def test_sentences_are_short_and_rightly_written(
     closing = ".,:;?!".translate({ord(sign): None for sign in SPACED_SIGNS.get(language, "")})
     spaced = re.compile(rf"  |\s[{closing}]|[.,:;?!][^\s?!'’\"”»)]|[.,:;][.,:;?!]")
     small = re.compile(r"[.?!] [¿¡«\"“]?\s?[a-zß-öø-ÿ]")
-    for situation in situations(asked, 19 if full else 241):
+    for situation in situations(asked, 59 if full else 241):
         for _, text in bank.samples(situation, 60 if full else 12):
             assert text == unicodedata.normalize("NFC", text).strip(), text
             assert not spaced.search(text), text
