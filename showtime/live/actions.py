@@ -58,8 +58,8 @@ def release(state: DayState, now: datetime) -> Decision | Refusal:
     if state.stage is not Stage.HELD:
         return Refusal("Nothing is held.")
     late = [slot for slot in state.upcoming if slot.starts < now]
-    missed = [slot for slot in late if not _startable(state, slot, now)]
-    events: list[happened.Event] = [*taken_back(state, now, missed)]
+    missed = [slot for slot in late if not startable(state, slot, now)]
+    events: list[happened.Event] = [*taken_back(state, now, missed, state.hold)]
     events += [happened.Missed(at=now, slot=slot, why=state.hold) for slot in missed]
     said = "Going on."
     if missed:
@@ -203,7 +203,7 @@ def undo(state: DayState, now: datetime) -> Decision | Refusal:
         (
             slot
             for slot in after.upcoming
-            if slot.starts >= before or (state.set_by and _startable(after, slot, before))
+            if slot.starts >= before or (state.set_by and startable(after, slot, before))
         ),
     )
     events = [*begun, *rearranged(after, before, rest, "")]
@@ -259,7 +259,7 @@ def _least_played(state: DayState) -> Piece:
     return min(state.day.pieces, key=lambda piece: names.count(piece.name))
 
 
-def _startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
+def startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
     """True when a start that is due may still come now: a promise kept, and no rule broken.
 
     The start grid is for planning; a start a few seconds off it harms nobody.

@@ -32,13 +32,13 @@ def rearranged(
 
 
 def taken_back(
-    state: DayState, now: datetime, missed: Iterable[happened.Slot]
+    state: DayState, now: datetime, missed: Iterable[happened.Slot], why: str
 ) -> tuple[happened.PromiseMoved, ...]:
     """The promises among the missed starts, each with the next start in its stead."""
     to = next((slot.starts for slot in state.upcoming if slot.starts >= now), None)
     promised = state.promised()
     return tuple(
-        happened.PromiseMoved(at=now, told=slot.starts, to=to, why=state.hold)
+        happened.PromiseMoved(at=now, told=slot.starts, to=to, why=why)
         for slot in missed
         if slot.starts in promised
     )

@@ -14,9 +14,9 @@ from functools import partial
 
 from showtime.fair import Performance
 from showtime.live import events as happened
-from showtime.live.actions import Decision, Refusal
+from showtime.live.actions import Decision, Refusal, startable
 from showtime.live.answer import Manner, answer, is_owed, manner, may_call
-from showtime.live.changes import rearranged
+from showtime.live.changes import rearranged, taken_back
 from showtime.live.fold import fold
 from showtime.live.mend import breaks, performances, performed, slots
 from showtime.live.orders import outcome
@@ -31,6 +31,9 @@ from showtime.wording import Kind, Situation
 
 _CALLED_ENOUGH = timedelta(minutes=1)
 """Nobody needs calling who asked within this."""
+
+_ON_TIME = timedelta(seconds=1)
+"""A start that comes later than this is judged by the rules again."""
 
 _BREATH = timedelta(milliseconds=300)
 """After an answer has begun, until the next one's words are chosen and rendered."""
@@ -239,11 +242,20 @@ class RunningDay:
         if now - slot.starts > self.state.keep_within:
             self._miss_what_is_past()
             return
+        if now - slot.starts > _ON_TIME and not startable(self.state, slot, now):
+            self._give_up(slot, now)
+            return
         self._record(happened.Started(at=now, slot=slot), look_ahead=False)
         piece = self.state.day.piece(slot.piece)
         self._world.figure.play(piece)
         finish = partial(self._finish_due, slot)
         self._world.alarms.set(f"finish {slot.starts}", now + piece.lasts, finish)
+
+    def _give_up(self, slot: happened.Slot, now: datetime) -> None:
+        """The start is so late that it would break a rule: reach into a quiet time, say."""
+        missed = happened.Missed(at=now, slot=slot, why="too late for the rules")
+        self._record(*taken_back(self.state, now, [slot], "I was late"), missed)
+        self._own_up()
 
     def _finish_due(self, slot: happened.Slot) -> None:
         with self._lock:
@@ -263,8 +275,7 @@ class RunningDay:
             self._answer(CALL, call, Manner.ALOUD)
 
     def _miss_what_is_past(self) -> None:
-        past = passed(self.state, self._world.clock.now())
-        if past:
+        if past := passed(self.state, self._world.clock.now()):
             self._record(*past)
 
     def _replan_beside(self) -> None:

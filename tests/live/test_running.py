@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from showtime.live import Journal, Stage, fold
@@ -260,3 +262,20 @@ def test_words_are_not_said_again_after_a_restart(open_stage, tmp_path):
         assert stage.state.said == tuple(said)
         journal.close()
     assert len(set(said)) == 5
+
+
+def test_a_late_start_that_would_reach_into_a_quiet_time_is_given_up_with_an_apology(open_stage):
+    stage = open_stage()
+    stage.clock.on_noticed = stage.running.noticed
+    stage.turn("10:50")
+    assert "is new" in stage.running.tell(["add", "11:05", "Bells"])
+    stage.turn("11:04:50")
+    stage.running.asked("key")
+    stage.clock.sleep_for(timedelta(seconds=50))  # the talk next door begins at 11:10
+    assert stage.state.playing is None
+    missed = [e for e in stage.journal if isinstance(e, happened.Missed)]
+    assert [e.why for e in missed] == ["too late for the rules"]
+    promise = next(p for p in stage.state.promises if p.told == stage.at("11:05"))
+    assert promise.outcome is Outcome.CHANGED
+    assert promise.apologised == 1
+    assert promise.moved_to == stage.at("11:30")
