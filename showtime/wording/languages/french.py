@@ -38,6 +38,9 @@ _DAYPARTS = (
 behind the name of a day ("demain matin"), and behind a date ("le six mars au matin"). They are not
 those that follow the time ("du soir"), which nobody says behind a 24-hour time."""
 
+_DAWN = 4
+"""The hour when CLDR's night ends."""
+
 _MINUS = (25, 20, 10, 5)
 _FEW = 10
 
@@ -91,10 +94,10 @@ class French:
         return tuple(f"dans {words}" for words in self.minutes(to_go))
 
     def dayparts(self, at: datetime, now: datetime) -> tuple[str, ...]:
-        if at.hour in _WHOLE:
-            return ()  # "midi dix" and "minuit dix" say it themselves
-        same, named, dated = next(words for before, words in _DAYPARTS if at.hour < before)
         ahead = (at.date() - now.date()).days
+        if at.hour in _WHOLE or (ahead == 0 and now.hour < _DAWN <= at.hour):
+            return ()  # "midi dix" says it itself; at night "ce matin" may be the morning before
+        same, named, dated = next(words for before, words in _DAYPARTS if at.hour < before)
         return (same,) if ahead == 0 else (named,) if 0 < ahead < 7 else (dated,)
 
     def days(self, at: datetime, now: datetime) -> tuple[str, ...]:

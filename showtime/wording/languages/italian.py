@@ -40,6 +40,9 @@ _DAYPARTS = (
 behind the name of a day ("domani mattina"), and behind a date ("il sei marzo, di mattina"). The
 night has none behind a day's name: "domenica notte" may be the night after Sunday."""
 
+_DAWN = 6
+"""The hour when CLDR's night ends."""
+
 _MINUS = (20, 10, 5)
 _FEW = 10
 
@@ -100,10 +103,10 @@ class Italian:
         )
 
     def dayparts(self, at: datetime, now: datetime) -> tuple[str, ...]:
-        if at.hour in _WHOLE:
-            return ()  # "mezzogiorno e dieci" and "mezzanotte e dieci" say it themselves
-        _, same, named, dated = next(words for words in _DAYPARTS if at.hour < words[0])
         ahead = (at.date() - now.date()).days
+        if at.hour in _WHOLE or (ahead == 0 and now.hour < _DAWN <= at.hour):
+            return ()  # "mezzogiorno e dieci" says it; at night "stamattina" may be the one before
+        _, same, named, dated = next(words for words in _DAYPARTS if at.hour < words[0])
         return same if ahead == 0 else named if 0 < ahead < 7 else (dated,)
 
     def days(self, at: datetime, now: datetime) -> tuple[str, ...]:
