@@ -12,8 +12,8 @@ _CLINGING = re.compile(r"~?[.,:;!?…)\]”]|(?!['’]s )(?:’|'(?:s|ll|re|ve|d
 The Dutch "'s middags" is one token, and stands by itself."""
 
 _UNCAPITALISED = re.compile(r" ?['’]s (?=\w)")
-_LIGATURE = re.compile(r"ij(?=\w)")
-"""Dutch begins a sentence with "'s Middags", and with "IJzer"."""
+_BOTH_LETTERS = {"ij": "IJ", "éé": "Eé"}
+"""Dutch begins a sentence with "'s Middags", with "IJzer", and with "Eén"."""
 
 _THIN_SPACE = "\u202f"
 """What a ~ in a bank is in writing: narrow, and no line breaks at it. French has it before ! ? : ;
@@ -58,8 +58,9 @@ def _capitalised(text: str) -> str:
     skipped = _UNCAPITALISED.match(text)
     for place, character in enumerate(text):
         if character.isalnum() and place >= (skipped.end() if skipped else 0):
-            if _LIGATURE.match(text, place):
-                return text[:place] + "IJ" + text[place + 2 :]
+            both = text[place : place + 2]
+            if both in _BOTH_LETTERS:
+                return text[:place] + _BOTH_LETTERS[both] + text[place + 2 :]
             upper = character.upper()
             return text[:place] + upper + text[place + 1 :] if len(upper) == 1 else text
     return text

@@ -8,6 +8,7 @@ from __future__ import annotations
 LANGUAGES = {
     "en": "english.English",
     "de": "german.German",
+    "nl": "dutch.Dutch",
     "es": "spanish.Spanish",
     "fr": "french.French",
     "it": "italian.Italian",
