@@ -131,7 +131,7 @@ def next_(
         print_lines([sentence.text])
     sys.stdout.flush()
     if wav is not None:
-        desk.write_wav(sentence, wav)
+        desk.write_wav(sentence, wav, complain)
     elif not silent:
         desk.speak(sentence, complain)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
@@ -108,7 +108,12 @@ class Desk:
 
     def bank(self, language: str = "", file: Path | None = None) -> Bank:
         """The phrase bank of a language; of the stall's first one when none is named."""
-        return bank_of(language or self.stall.signboard.languages[0], self.folder, file)
+        language = language or self.stall.signboard.languages[0]
+        if file is not None:
+            return bank_of(language, self.folder, file)
+        if language not in self._opened:
+            self._opened[language] = bank_of(language, self.folder)
+        return self._opened[language]
 
     def sentence(self, plan: Plan, now: datetime, language: str, seed: int | None) -> Sentence:
         """What the figure says at `now` of a day that goes as planned; not what it said lately.
@@ -152,29 +157,28 @@ class Desk:
         return state, promises_at(state, ended or self.clock.now())
 
     def banks(self) -> dict[str, Bank]:
+        """All phrase banks, read anew: the maker may have changed them since."""
+        self._opened.clear()
         return {language: self.bank(language) for language in self.stall.signboard.languages}
 
-    def write_wav(self, sentence: Sentence, file: Path) -> None:
-        """The sentence as the figure would say it, in a sound file. VoiceError: no voice."""
-        from showtime.voice import EmbeddedVoice, write_wav
+    def pronounced(self, languages: Sequence[str] = ()) -> dict[str, Mapping[str, str]]:
+        """For each language, or these, the words that are spelt otherwise for the voice."""
+        return {
+            language: self.bank(language).pronounced
+            for language in languages or self.stall.signboard.languages
+        }
 
-        speaking = self.stall.speaking
-        voice = EmbeddedVoice(speaking.voice, speaking.words_a_minute)
-        write_wav(voice.render(sentence.text, sentence.language), file)
+    def write_wav(self, sentence: Sentence, file: Path, told: Callable[[str], None]) -> None:
+        """The sentence as the figure would say it, in a sound file; SpeakingError: it cannot be."""
+        from showtime.live.speaking import record
+
+        record(self.stall.speaking, self.pronounced([sentence.language]), sentence, file, told)
 
     def speak(self, sentence: Sentence, told: Callable[[str], None]) -> None:
         """Say it and wait until it was said. What hinders that is a line to `told`."""
-        from showtime.voice import EmbeddedVoice, open_player
+        from showtime.live.speaking import say_now
 
-        speaking = self.stall.speaking
-        voice = EmbeddedVoice(speaking.voice, speaking.words_a_minute)
-        clip = voice.render(sentence.text, sentence.language)
-        player, trouble = open_player(speaking.device)
-        if trouble:
-            told(trouble)
-        else:
-            player.play(clip).wait_until_ended(clip.seconds + 5)
-        player.close()
+        say_now(self.stall.speaking, self.pronounced([sentence.language]), sentence, told)
 
     def rehearse(self, plan: Plan, seed: int) -> tuple[Rehearsed, float]:
         """A whole day in simulated time, and the real seconds that it took."""
@@ -190,6 +194,10 @@ class Desk:
             tomorrow=self.tomorrow(plan.day, 20.0),
         )
         return rehearsed, self.clock.monotonic() - begun
+
+    @cached_property
+    def _opened(self) -> dict[str, Bank]:
+        return {}
 
     @cached_property
     def _shelf(self) -> Path:

@@ -195,7 +195,11 @@ def open_house(
     record = open_record(journal_of(asked.day), desk.stall, asked.day)
     clock = open_clock(edges.machine, asked.now if asked.pretended else None, record, desk.stall)
     notes = [record.notice]
-    speech = WordsOnly(clock) if silent else open_speech(desk.stall.speaking, notes.append)
+    speech = (
+        WordsOnly(clock)
+        if silent
+        else open_speech(desk.stall.speaking, desk.pronounced(), notes.append)
+    )
     alarms = edges.alarms(clock)
     luck = secrets.randbits(64) if seed is None else seed
     opener = Opener(desk, clock, alarms, speech, luck, journal_of, edges.figure())

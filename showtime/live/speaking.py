@@ -1,20 +1,49 @@
-"""The figure's real voice, as the running day uses it."""
+"""The figure's real voice, as the settings want it: for the running day, and for one sentence."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from pathlib import Path
 
-from showtime.fair import Speaking
+from showtime.fair import Manner, ShowtimeError, Speaking
 from showtime.live.ports import Speech
-from showtime.voice import SOFTLY, ClipStore, EmbeddedVoice, Player, VoiceError, open_player
+from showtime.voice import (
+    SOFTLY,
+    Channels,
+    Chime,
+    Clip,
+    ClipStore,
+    EmbeddedVoice,
+    Player,
+    VoiceError,
+    after_chime,
+    open_player,
+    write_wav,
+)
+from showtime.voice import Manner as VoiceManner
+from showtime.wording import Sentence
+
+Told = Callable[[str], None]
+Pronounced = Mapping[str, Mapping[str, str]]
+"""For each language the words that are spelt otherwise for the voice."""
+
+Chimed = Callable[[Clip], Clip]
+"""A clip to the same clip with what is heard before it."""
+
+
+class SpeakingError(ShowtimeError):
+    """A sentence that cannot be spoken; the message says why and what to do."""
 
 
 class Voiced:
     """Words rendered ahead by a voice and played on a sound card; whatever fails, words remain."""
 
-    def __init__(self, store: ClipStore, player: Player) -> None:
+    def __init__(
+        self, store: ClipStore, player: Player, chimed: Chimed = lambda clip: clip
+    ) -> None:
         self._store = store
         self._player = player
+        self._chimed = chimed
         self._mute = ""
 
     def prepare(self, text: str, language: str) -> None:
@@ -27,7 +56,7 @@ class Voiced:
             self._mute = str(error)
             return
         self._mute = ""
-        self._player.play(clip, gain=SOFTLY if softly else 1.0)
+        self._player.play(self._chimed(clip), gain=SOFTLY if softly else 1.0)
 
     @property
     def speaking(self) -> bool:
@@ -42,18 +71,74 @@ class Voiced:
         self._store.close()
 
 
-def open_speech(speaking: Speaking, told: Callable[[str], None]) -> Speech:
+def open_speech(speaking: Speaking, pronounced: Pronounced, told: Told) -> Speech:
     """The voice and sound card of the settings. What is wrong with either is a line to `told`."""
-    voice = EmbeddedVoice(speaking.voice, speaking.words_a_minute)
-    player, trouble = open_player(speaking.device, told=told)
-    for line in (trouble, _trouble_of(voice)):
+    voice = voice_of(speaking, pronounced)
+    player, trouble = open_player(speaking.device, _channels(speaking), told=told)
+    for line in (trouble, *voice.troubles):
         if line:
             told(line)
-    return Voiced(ClipStore(voice, told=told), player)
+    chimed = chimed_as(speaking)
+    chimed(Clip(b"", 1))  # Made now, so that the first press need not wait for it.
+    return Voiced(ClipStore(voice, told=told), player, chimed)
 
 
-def _trouble_of(voice: EmbeddedVoice) -> str:
+def say_now(speaking: Speaking, pronounced: Pronounced, sentence: Sentence, told: Told) -> None:
+    """Say it and wait until it was said. What hinders that is a line to `told`; SpeakingError: no
+    voice can say it."""
+    clip = _clip(speaking, pronounced, sentence, told)
+    player, trouble = open_player(speaking.device, _channels(speaking))
+    if trouble:
+        told(trouble)
+    else:
+        player.play(clip).wait_until_ended(clip.seconds + 5)
+    player.close()
+
+
+def record(
+    speaking: Speaking, pronounced: Pronounced, sentence: Sentence, file: Path, told: Told
+) -> None:
+    """The sentence as it would be said, in a sound file. SpeakingError: it cannot be."""
+    clip = _clip(speaking, pronounced, sentence, told)
     try:
-        return voice.trouble
-    except VoiceError as error:
-        return str(error)
+        write_wav(clip, file, _channels(speaking))
+    except OSError as cause:
+        why = (cause.strerror or str(cause)).lower()
+        raise SpeakingError(f"{file}: the sound cannot be written there ({why})") from cause
+
+
+def voice_of(speaking: Speaking, pronounced: Pronounced) -> EmbeddedVoice:
+    """The embedded voice as the settings want it."""
+    every = Manner(
+        speaking.voice, speaking.words_a_minute, speaking.pitch, speaking.volume, speaking.where
+    )
+    return EmbeddedVoice(
+        _manner(every),
+        by_language={tag: _manner(one) for tag, one in speaking.by_language.items()},
+        pronounced=pronounced,
+    )
+
+
+def chimed_as(speaking: Speaking) -> Chimed:
+    """What puts the chime of the settings before a clip."""
+    chime, gain = Chime(speaking.chime.value), speaking.volume / 100
+    return lambda clip: after_chime(clip, chime, gain)
+
+
+def _clip(speaking: Speaking, pronounced: Pronounced, sentence: Sentence, told: Told) -> Clip:
+    voice = voice_of(speaking, pronounced)
+    for line in voice.troubles:
+        told(line)
+    try:
+        return chimed_as(speaking)(voice.render(sentence.text, sentence.language))
+    except VoiceError as cause:
+        raise SpeakingError(str(cause)) from cause
+
+
+def _manner(of: Manner) -> VoiceManner:
+    where = str(of.where) if of.voice and of.where else ""
+    return VoiceManner(of.voice, of.words_a_minute, of.pitch, of.volume, where)
+
+
+def _channels(speaking: Speaking) -> Channels:
+    return Channels(speaking.channels.value)

@@ -6,9 +6,13 @@ nothing is printed; playing returns at once and never raises over a sound card; 
 players and stores leave no thread behind, and left open they close when the interpreter ends.
 """
 
+from showtime.voice.card import Device, devices
+from showtime.voice.channels import Channels
+from showtime.voice.chime import Chime, after_chime
 from showtime.voice.clip import Clip
 from showtime.voice.clip_store import ClipStore
-from showtime.voice.embedded import EmbeddedVoice, Voice
+from showtime.voice.embedded import EmbeddedVoice, Voice, voices
+from showtime.voice.manner import Manner
 from showtime.voice.mute_player import MutePlayer
 from showtime.voice.opening import open_player
 from showtime.voice.playback import Ending, Playback
@@ -18,15 +22,22 @@ from showtime.voice.wave_file import write_wav
 
 __all__ = [
     "SOFTLY",
+    "Channels",
+    "Chime",
     "Clip",
     "ClipStore",
+    "Device",
     "EmbeddedVoice",
     "Ending",
+    "Manner",
     "MutePlayer",
     "Playback",
     "Player",
     "Voice",
     "VoiceError",
+    "after_chime",
+    "devices",
     "open_player",
+    "voices",
     "write_wav",
 ]

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Protocol
+
+from showtime.voice.channels import Channels
 
 RATE = 22_050
 """Samples a second of a stream: the synthesiser's own, so that speech is not converted here."""
@@ -58,13 +61,29 @@ class SoundCard:
 
     BACKENDS = ("WASAPI", "DSOUND", "WINMM", "COREAUDIO", "PULSEAUDIO", "ALSA", "SNDIO", "OSS")
 
-    def __init__(self, name: str = "") -> None:
+    def __init__(self, name: str = "", channels: Channels = Channels.ONE) -> None:
         self._name = name.strip()
+        self._channels = channels
 
     def open(self, pull: Pull, lost: Callable[[], None]) -> Stream:
         from showtime.voice import miniaudio_stream
 
-        return miniaudio_stream.opened(self.BACKENDS, self._name, pull, lost)
+        return miniaudio_stream.opened(self.BACKENDS, self._name, pull, lost, self._channels)
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A sound card by its name; `default` is the one that is used when none is named."""
+
+    name: str
+    default: bool = False
+
+
+def devices() -> tuple[Device, ...]:
+    """The sound cards that there are; none on a computer without sound."""
+    from showtime.voice import miniaudio_stream
+
+    return miniaudio_stream.devices(SoundCard.BACKENDS)
 
 
 class NullCard:
@@ -74,7 +93,8 @@ class NullCard:
     samples; `plug_in` ends both.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, channels: Channels = Channels.ONE) -> None:
+        self._channels = channels
         self._plugged = True
         self._jammed = False
         self._told: list[Callable[[], None]] = []
@@ -103,7 +123,7 @@ class NullCard:
             return b"" if self._jammed or not self._plugged else pull(frames)
 
         self._told.append(lost)
-        return miniaudio_stream.opened(("NULL",), "", pulled, lost)
+        return miniaudio_stream.opened(("NULL",), "", pulled, lost, self._channels)
 
 
 def no_card() -> str:

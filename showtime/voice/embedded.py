@@ -12,7 +12,13 @@ from showtime.voice.pronouncing import Pronunciation
 from showtime.voice.samples import clip_of, peak, samples_of, trimmed
 from showtime.voice.spoken_text import speakable, spoken_text
 from showtime.voice.synthesiser import Synthesiser, VoiceError, synthesiser
-from showtime.voice.voice_names import in_language, near_names, voice_for, voice_named
+from showtime.voice.voice_names import (
+    Voices,
+    in_language,
+    near_names,
+    voice_for,
+    voice_named,
+)
 
 QUIET = 1 / 300
 """Of its peak: what counts as silence at the ends of a rendering, 50 dB below."""
@@ -52,28 +58,22 @@ class EmbeddedVoice:
 
     @property
     def trouble(self) -> str:
-        """What is wrong with a voice asked for, in one line; empty when all is well.
+        """What is wrong with it, in one line; empty when all is well. Loads the synthesiser."""
+        return next(iter(self.troubles), "")
 
-        The default voice speaks in place of one that is missing. Loads the synthesiser.
-        """
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """A line for each voice asked for that is not there: the default one speaks instead; and
+        for each word that the voice cannot say as its table wants it: it is spoken as written."""
         try:
             speech = synthesiser()
         except VoiceError as cause:
-            return str(cause)
-        missing = (_missing(speech, manner.name) for manner in self._manners)
-        return next((line for line in missing if line), "")
-
-    @property
-    def unsayable(self) -> tuple[str, ...]:
-        """A line for each word of the pronunciation tables that the voice cannot say as it is
-        spelt there; it is then spoken as it is written. VoiceError: there is no voice at all."""
-        speech = synthesiser() if self._pronounced else None
-        return tuple(
-            line
-            for language in self._pronounced
-            if speech is not None and voice_for(speech.voices, language) is not None
-            for line in self._pronunciation(speech, language).wrong
-        )
+            return (str(cause),)
+        lines = [_missing(speech, manner) for manner in (self._manner, *self._by_language.values())]
+        for language in self._pronounced:
+            if voice_for(speech.voices, language) is not None:
+                lines += self._pronunciation(speech, language).wrong
+        return tuple(dict.fromkeys(filter(None, lines)))
 
     def render(self, text: str, language: str) -> Clip:
         line = spoken_text(text)
@@ -91,10 +91,6 @@ class EmbeddedVoice:
         )
         return _finished(clip, manner.gain)
 
-    @property
-    def _manners(self) -> tuple[Manner, ...]:
-        return (self._manner, *self._by_language.values())
-
     def _manner_in(self, language: str) -> Manner:
         return in_language(self._by_language, language) or self._manner
 
@@ -109,9 +105,9 @@ class EmbeddedVoice:
         return self._pronunciations[language]
 
     def _voice_id(self, speech: Synthesiser, language: str) -> str:
-        name = self._manner_in(language).name.strip()
-        base, plus, variant = name.partition("+")
-        named = voice_named(speech.voices, base) if not _missing(speech, name) else None
+        manner = self._manner_in(language)
+        base, plus, variant = manner.name.strip().partition("+")
+        named = voice_named(speech.voices, base) if not _missing(speech, manner) else None
         if named is not None and named.speaks(language):
             return f"{named.id}{plus}{variant.strip()}"
         default = voice_for(speech.voices, language)
@@ -123,14 +119,23 @@ class EmbeddedVoice:
         return default.id
 
 
-def _missing(speech: Synthesiser, name: str) -> str:
+def voices(language: str = "") -> Voices:
+    """The voices that there are, or that speak a language; VoiceError: none can be loaded."""
+    speech = synthesiser()
+    speaking = [each for each in speech.voices if not language or each.speaks(language)]
+    chosen = voice_for(speech.voices, language) if language else None
+    return Voices(tuple(speaking), speech.variants, chosen)
+
+
+def _missing(speech: Synthesiser, manner: Manner) -> str:
     """The line about a voice that is not there; empty when it is, or when none was asked for."""
-    base, _, variant = (part.strip() for part in name.partition("+"))
+    base, _, variant = (part.strip() for part in manner.name.partition("+"))
+    place = f"{manner.where}: " if manner.where else ""
     if base and voice_named(speech.voices, base) is None:
         names = [voice.short for voice in speech.voices] + [voice.name for voice in speech.voices]
-        return _no_such("voice", base, names)
+        return place + _no_such("voice", base, names)
     if variant and variant not in speech.variants:
-        return _no_such("variant of a voice", variant, speech.variants)
+        return place + _no_such("variant of a voice", variant, speech.variants)
     return ""
 
 

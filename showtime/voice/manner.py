@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import log2
 
 SLOWEST, FASTEST = 80, 450
@@ -21,13 +21,14 @@ class Manner:
     """`name`: a voice by id or name (gmw/en-us, en-us), with a variant if wished (en-us+croak);
     empty chooses the clearest of the language. What is out of range counts as the nearest that is
     in it. `pitch` is in percent of the voice's own; `volume` in percent of the largest swing, so
-    that 50 is 6 dB softer.
+    that 50 is 6 dB softer. `where`: the place of the name in the settings, for complaints.
     """
 
     name: str = ""
     words_a_minute: int = 170
     pitch: float = 100.0
     volume: float = 100.0
+    where: str = field(default="", compare=False)
 
     @property
     def pace(self) -> int:

@@ -16,11 +16,13 @@ from showtime.voice.card import (
     RATE,
     REPLUG,
     CardError,
+    Device,
     Pull,
     card_in_use,
     no_card,
     no_such_card,
 )
+from showtime.voice.channels import Channels
 from showtime.voice.voice_names import near_names
 
 _DISCARDS = "Discard all samples"
@@ -43,21 +45,24 @@ class _Device(miniaudio.PlaybackDevice):  # type: ignore[misc]
 class _Listing(miniaudio.Devices):  # type: ignore[misc]
     """The names of the cards, without opening each one: one in use would end the list."""
 
-    def _get_info(self, *_: object) -> dict[str, Any]:
-        return {}
+    def _get_info(self, _: object, card: Any) -> dict[str, Any]:
+        return {"default": bool(card.isDefault)}
 
 
 class MiniaudioStream:
     """One opened device; `lost` is called when it stops without having been told to."""
 
-    def __init__(self, device: _Device, pull: Pull, lost: Callable[[], None]) -> None:
+    def __init__(
+        self, device: _Device, pull: Pull, lost: Callable[[], None], channels: Channels
+    ) -> None:
         self._device = device
+        self._channels = channels
         self._pull = pull
         self._lost = lost
         self._wanted = False
 
     def start(self) -> None:
-        pulling = _pulling(self._pull)
+        pulling = _pulling(self._pull, self._channels)
         next(pulling)
         self._device.stop_callback = self._stopped
         self._wanted = True
@@ -84,13 +89,15 @@ class MiniaudioStream:
 
 
 def opened(
-    backends: Sequence[str], name: str, pull: Pull, lost: Callable[[], None]
+    backends: Sequence[str],
+    name: str,
+    pull: Pull,
+    lost: Callable[[], None],
+    channels: Channels,
 ) -> MiniaudioStream:
     """A stream on the first of the named backends that works here; CardError when none does."""
-    _hush_alsa()
-    enabled = {backend.name: backend for backend in miniaudio.get_enabled_backends()}
-    tried = [enabled[backend] for backend in backends if backend in enabled]
-    cards = _cards(tried)
+    tried = _enabled(backends)
+    cards = {card["name"]: card["id"] for card in _cards(tried)}
     only_a_dummy = cards.pop(_DUMMY, None) is not None and not cards
     if only_a_dummy:
         raise CardError(no_card())
@@ -98,7 +105,7 @@ def opened(
     try:
         device = _Device(
             miniaudio.SampleFormat.SIGNED16,
-            nchannels=1,
+            nchannels=channels.width,
             sample_rate=RATE,
             buffersize_msec=BUFFER_MS,
             device_id=cards.get(name),
@@ -107,7 +114,13 @@ def opened(
         )
     except miniaudio.MiniaudioError as cause:
         raise CardError(card_in_use(name, list(cards)) if cards else no_card()) from cause
-    return MiniaudioStream(device, pull, lost)
+    return MiniaudioStream(device, pull, lost, channels)
+
+
+def devices(backends: Sequence[str]) -> tuple[Device, ...]:
+    """The cards of the first of the named backends that works here."""
+    cards = _cards(_enabled(backends))
+    return tuple(Device(card["name"], card["default"]) for card in cards if card["name"] != _DUMMY)
 
 
 def resampled(samples: bytes, rate: int) -> bytes:
@@ -116,20 +129,27 @@ def resampled(samples: bytes, rate: int) -> bytes:
     return bytes(miniaudio.convert_frames(s16, 1, rate, samples, s16, 1, RATE))
 
 
-def _pulling(pull: Pull) -> Generator[bytes, int, None]:
+def _pulling(pull: Pull, channels: Channels) -> Generator[bytes, int, None]:
     frames = yield b""
     while True:
-        frames = yield pull(frames)
+        frames = yield channels.laid_out(pull(frames))
 
 
-def _cards(backends: list[Any]) -> dict[str, Any]:
-    """The cards' names, and what miniaudio opens them by; empty when no backend works."""
+def _enabled(names: Sequence[str]) -> list[Any]:
+    """The backends of these names that this build has, in this order."""
+    _hush_alsa()
+    enabled = {backend.name: backend for backend in miniaudio.get_enabled_backends()}
+    return [enabled[name] for name in names if name in enabled]
+
+
+def _cards(backends: list[Any]) -> list[dict[str, Any]]:
+    """Each card's name, what miniaudio opens it by, and if it is the default; none when no
+    backend works."""
     try:
         listing = _Listing(backends).get_playbacks()
     except miniaudio.MiniaudioError:
-        return {}
-    names = {card["name"]: card["id"] for card in listing}
-    return {name: id_ for name, id_ in names.items() if name and not name.startswith(_DISCARDS)}
+        return []
+    return [card for card in listing if card["name"] and not card["name"].startswith(_DISCARDS)]
 
 
 def _meant(name: str, cards: list[str]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 
 from showtime.voice.card import Card, NullCard, SoundCard
+from showtime.voice.channels import Channels
 from showtime.voice.device_player import DevicePlayer, Patience
 from showtime.voice.player import Player, Told, told_nobody
 
@@ -14,7 +15,11 @@ VARIABLE = "SHOWTIME_SOUND_CARD"
 
 
 def open_player(
-    device: str = "", *, told: Told = told_nobody, patience: Patience | None = None
+    device: str = "",
+    channels: Channels = Channels.ONE,
+    *,
+    told: Told = told_nobody,
+    patience: Patience | None = None,
 ) -> tuple[Player, str]:
     """A player on the sound card called `device`, and a line for the keeper.
 
@@ -24,6 +29,6 @@ def open_player(
     each clip. `told` hears of later changes. Close the player.
     """
     name = device or os.environ.get(VARIABLE, "")
-    card: Card = NullCard() if name == NULL else SoundCard(name)
+    card: Card = NullCard(channels) if name == NULL else SoundCard(name, channels)
     player = DevicePlayer(card, told=told, patience=patience)
     return player, player.trouble

@@ -31,6 +31,16 @@ class VoiceFile:
         return any(_main_part(tag) == wanted for tag in (self.short, *self.languages))
 
 
+@dataclass(frozen=True, slots=True)
+class Voices:
+    """What a keeper can choose from: voices, of which `chosen` speaks when none is named, and
+    variants that each of them can have (en-us+croak)."""
+
+    voices: tuple[VoiceFile, ...]
+    variants: tuple[str, ...]
+    chosen: VoiceFile | None = None
+
+
 def voice_for(voices: Sequence[VoiceFile], language: str) -> VoiceFile | None:
     """The voice for a language tag such as en, fr or pt-BR; None when there is none."""
     tag = language.lower().replace("_", "-")
