@@ -212,6 +212,17 @@ def undo(state: DayState, now: datetime) -> Decision | Refusal:
     return Decision(tuple(events), said)
 
 
+def given_back(state: DayState, now: datetime) -> tuple[happened.Event, ...]:
+    """The clock was set back to `now`: starts that were missed and lie ahead again are to come,
+    as far as they fit beside what came of the day meanwhile."""
+    again = performances(state.day, (slot for slot in state.missed if slot.starts > now))
+    if not again:
+        return ()
+    coming = performances(state.day, (slot for slot in state.upcoming if slot.starts >= now))
+    first = [*_first(state, coming), *coming]
+    return rearranged(state, now, mended(state.to_plan, performed(state), first, again), "")
+
+
 def _decided(
     state: DayState,
     now: datetime,

@@ -51,6 +51,12 @@ def clock_trusted(tally: Tally, event: happened.ClockTrusted) -> None:
 def replanned(tally: Tally, event: happened.Replanned) -> None:
     tally.upcoming = sorted(event.slots)
     tally.wanted = [slot for slot in tally.wanted if slot in tally.upcoming]
+    again = [slot for slot in tally.missed if slot in tally.upcoming]
+    for slot in again:
+        tally.missed.remove(slot)
+        promise = tally.promises.get(slot.starts)
+        if promise is not None and promise.outcome is Outcome.BROKEN:
+            tally.settle(slot.starts, outcome=Outcome.OPEN, why="")
 
 
 def promise_moved(tally: Tally, event: happened.PromiseMoved) -> None:

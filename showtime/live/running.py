@@ -10,11 +10,11 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
-from functools import partial
 
 from showtime.fair import Performance
 from showtime.live import events as happened
-from showtime.live.actions import Decision, Refusal, startable
+from showtime.live.actions import Decision, Refusal, given_back, startable
+from showtime.live.agenda import Agenda
 from showtime.live.answer import Manner, answer, is_owed, manner, may_call
 from showtime.live.changes import rearranged, taken_back
 from showtime.live.fold import fold
@@ -24,7 +24,7 @@ from showtime.live.ready import ReadyWords
 from showtime.live.settime import passed, trust_event
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
 from showtime.live.steady import Noticed
-from showtime.live.timetable import Deed, Due, timetable
+from showtime.live.timetable import Deed, Due
 from showtime.live.trust import Trust
 from showtime.live.world import World
 from showtime.wording import Kind, Situation
@@ -46,7 +46,7 @@ class RunningDay:
         self.state = begun_from
         self._world = world
         self._lock = threading.RLock()
-        self._alarms_set: frozenset[Due] = frozenset()
+        self._agenda = Agenda(world.alarms, self._do, self._finish_due)
         self._words = ReadyWords(world.banks, world.random, world.speech)
 
     @property
@@ -90,15 +90,18 @@ class RunningDay:
         """The keeper has set the clock, in these words; that can be undone."""
         with self._lock:
             now = self._world.clock.now()
+            self._agenda.clock_set(noticed.moved)
             self._record(
                 happened.ActionTaken(at=now, words=words, was=noticed.was),
                 trust_event(noticed.trust, now),
                 *passed(self.state, now),
+                *given_back(self.state, now),
             )
 
     def noticed(self, noticed: Noticed) -> None:
         """Something befell the clocks: what was slept through is missed, not done in a burst."""
         with self._lock:
+            self._agenda.clock_set(noticed.moved)
             if noticed.changed:
                 self.trusts(noticed.trust)
             self._miss_what_is_past()
@@ -111,8 +114,7 @@ class RunningDay:
                 self._world.figure.stop()
             if self.state.stage is not Stage.ENDED:
                 self._record(happened.DayEnded(at=self._world.clock.now()), look_ahead=False)
-            for due in self._alarms_set:
-                self._world.alarms.drop(str(due))
+            self._agenda.close()
             self._world.journal.close()
 
     def asked(self, trigger: str) -> happened.Answered:
@@ -161,7 +163,8 @@ class RunningDay:
         if not undone or not self.state.set_by:
             return ()
         self._world.clock.take_back()
-        self._world.alarms.realign()
+        self._agenda.clock_set(-self.state.set_by)
+        self._agenda.realign()
         return (trust_event(self._world.clock.trust, self._world.clock.now()),)
 
     def _own_up(self) -> None:
@@ -190,7 +193,7 @@ class RunningDay:
             speech = self._world.speech
             speech.say(said.text, said.language, softly=how is Manner.SOFTLY)
         # Not at once: rendering the next words would hold up the first sound of these.
-        self._world.alarms.set("look ahead", situation.now + _BREATH, self._refresh)
+        self._agenda.after_a_breath(situation.now + _BREATH, self._refresh)
         return said
 
     def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
@@ -216,13 +219,7 @@ class RunningDay:
         self._world.changed()
 
     def _set_alarms(self) -> None:
-        wanted = timetable(self.state, self._world.clock.now())
-        for due in self._alarms_set - wanted:
-            self._world.alarms.drop(str(due))
-        # Of one instant, alarms are done as they were set: a start waits for nothing else.
-        for due in sorted(wanted - self._alarms_set, key=lambda due: due.deed is not Deed.START):
-            self._world.alarms.set(str(due), due.at, partial(self._do, due))
-        self._alarms_set = wanted
+        self._agenda.follow(self.state, self._world.clock.now())
 
     def _do(self, due: Due) -> None:
         """An alarm went off."""
@@ -248,8 +245,7 @@ class RunningDay:
         self._record(happened.Started(at=now, slot=slot), look_ahead=False)
         piece = self.state.day.piece(slot.piece)
         self._world.figure.play(piece)
-        finish = partial(self._finish_due, slot)
-        self._world.alarms.set(f"finish {slot.starts}", now + piece.lasts, finish)
+        self._agenda.plays(slot, now + piece.lasts)
 
     def _give_up(self, slot: happened.Slot, now: datetime) -> None:
         """The start is so late that it would break a rule: reach into a quiet time, say."""

@@ -98,6 +98,23 @@ class AnyDay(RuleBasedStateMachine):
         self.clock.jump(timedelta(hours=by))
         assert self.clock.now() == before
 
+    @rule(minutes=st.integers(-90, 240), seconds=st.integers(0, 55))
+    def the_keeper_mistypes_the_clock_and_takes_it_back(self, minutes, seconds):
+        before, upcoming = self.clock.now(), self.running.state.upcoming
+        noticed = self.clock.steady.set_to(before + timedelta(minutes=minutes))
+        self.running.clock_set(noticed, "clock")
+        self.pass_time(timedelta(seconds=seconds))
+        if self.running.tell(["undo"]).startswith("A performance has started"):
+            noticed = self.clock.steady.set_to(before + timedelta(seconds=seconds))
+            self.running.clock_set(noticed, "clock")
+            self.pass_time(timedelta(0))
+            return
+        after = self.running.state
+        assert self.clock.now() == before + timedelta(seconds=seconds)
+        begun = {played.slot for played in after.played}
+        lost = [slot for slot in upcoming if slot not in after.upcoming and slot not in begun]
+        assert all(slot.starts <= self.clock.now() for slot in lost)
+
     @precondition(lambda self: self.starts < 4)
     @rule(off=st.integers(0, 8 * 60))
     def the_power_strip_is_kicked(self, off):

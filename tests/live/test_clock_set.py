@@ -13,7 +13,7 @@ from showtime.live.settime import moment_said
 from showtime.live.simulated import SimulatedClock
 from showtime.live.trust import Doubted, Source, Trusted, pretended
 
-MINUTE = timedelta(minutes=1)
+MINUTE, SECOND = timedelta(minutes=1), timedelta(seconds=1)
 
 
 class OneDay:
@@ -143,6 +143,54 @@ def test_a_clock_set_back_is_undone_too(house, stage):
     assert stage.clock.now() == stage.at("10:50:30")
     stage.turn("13:30")
     assert [f"{p.started:%H:%M}" for p in stage.state.played] == ALL
+
+
+def test_too_late_to_undo_setting_it_right_gives_the_starts_back(house, stage):
+    stage.running.asked("key")
+    house.tell(["clock", "11:35"])
+    house.tell(["clock", "11:35"])
+    stage.clock.turn_to(stage.at("12:06"))
+    assert [f"{p.started:%H:%M}" for p in stage.state.played] == ["12:00"]
+    assert house.tell(["undo"]).startswith("There is nothing")
+    assert "10:36" in house.tell(["clock", "10:36"])
+    assert coming(stage) == ["11:00", "11:30", "12:30"]
+    assert [f"{slot.starts:%H:%M}" for slot in stage.state.missed] == ["10:30"]
+    stage.turn("13:30")
+    played = [f"{p.started:%H:%M}" for p in stage.state.played]
+    assert played == ["12:00", "11:00", "11:30", "12:30"]
+
+
+@pytest.mark.parametrize("said", ["10:25", "10:40"])
+def test_what_plays_takes_no_longer_and_no_shorter_when_the_clock_is_set(house, stage, said):
+    stage.turn("10:31")
+    house.tell(["clock", said])
+    set_at = stage.at(said)
+    stage.clock.turn_to(set_at + 3 * MINUTE + 55 * SECOND)
+    assert stage.state.playing.piece == "Bells"
+    stage.clock.turn_to(set_at + 4 * MINUTE)
+    assert stage.state.playing is None
+
+
+def test_nor_when_that_is_undone(house, stage):
+    stage.turn("10:31")
+    house.tell(["clock", "10:40"])
+    stage.clock.turn_to(stage.at("10:40:30"))
+    house.tell(["undo"])
+    stage.turn("10:34:59")
+    assert stage.state.playing.piece == "Bells"
+    stage.turn("10:35")
+    assert stage.state.playing is None
+
+
+def test_a_promise_that_lies_ahead_again_is_open_again(house, stage):
+    stage.running.asked("key")
+    house.tell(["clock", "11:35"])
+    house.tell(["clock", "11:35"])
+    stage.clock.turn_to(stage.at("11:37"))
+    house.tell(["clock", "10:08"])
+    assert coming(stage) == ALL
+    promise = next(p for p in stage.state.promises if p.told == stage.at("10:30"))
+    assert promise.outcome is Outcome.OPEN
 
 
 def test_what_was_set_right_afterwards_is_undone_by_itself_alone(house, stage):

@@ -12,6 +12,7 @@ from showtime.live import events as happened
 from showtime.live.state import TRANSITIONS
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
+MINUTE = timedelta(minutes=1)
 
 moments = st.integers(0, 600).map(lambda minutes: NOON + timedelta(minutes=minutes))
 slots = st.builds(happened.Slot, starts=moments, piece=st.sampled_from(["Bells", "Dance", "gone"]))
@@ -77,3 +78,16 @@ def test_the_stage_moves_by_the_table_and_by_nothing_else(short_day):
 def test_a_day_that_was_started_again_is_held_whatever_it_was():
     for stage in set(Stage) - {Stage.UNBEGUN}:
         assert TRANSITIONS[stage, happened.DayResumed] is Stage.HELD
+
+
+def test_a_performance_whose_start_was_lost_is_known_from_the_restart_that_interrupted_it(
+    short_day, short_plan
+):
+    slots = tuple(happened.Slot(p.starts, p.piece.name) for p in short_plan)
+    began = happened.DayBegan(at=slots[0].starts, stall="Stall", date=short_day.date, slots=slots)
+    resumed = happened.DayResumed(at=slots[0].starts + MINUTE, interrupted=slots[0])
+    state = fold(DayState(short_day, MINUTE), [began, resumed])
+    assert [(p.slot, p.interrupted) for p in state.played] == [(slots[0], True)]
+    assert slots[0] not in state.upcoming, "it is not played a second time"
+    twice = fold(state, [happened.DayResumed(at=slots[0].starts + 2 * MINUTE)])
+    assert twice.played == state.played
