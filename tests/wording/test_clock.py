@@ -38,7 +38,7 @@ def at(hour: int, minute: int = 0, day: int = 13) -> datetime:
             ["quarter to twelve", "a quarter to twelve", "fifteen minutes to twelve"],
             None,
         ),
-        ("00:15", ["quarter past twelve", "a quarter past twelve"], ["twelve fifteen"]),
+        ("00:15", ["quarter past twelve", "a quarter past twelve"], ["quarter after twelve"]),
         ("12:55", ["five to one"], ["twelve fifty-five"]),
         ("14:00", ["two o'clock"], ["two o'clock"]),
         ("12:00", ["noon", "twelve o'clock", "midday", "twelve noon"], ["noon"]),
@@ -60,6 +60,8 @@ def test_nothing_is_said_that_other_listeners_take_for_another_time() -> None:
     said = {idiom for hour, minute in MINUTES for idiom in clock("en").idioms(hour, minute)}
     assert not [idiom for idiom in said if idiom.startswith("half") and " past " not in idiom]
     assert not [idiom for idiom in said if {"of", "till", "before"} & set(idiom.split())]
+    teens = ("thirteen", "fourteen", "fifteen", "fifty")
+    assert not [idiom for idiom in said if idiom.endswith(teens)]
     assert all(len(idiom.split()) > 1 or idiom in ("noon", "midday", "midnight") for idiom in said)
 
 
