@@ -77,8 +77,8 @@ def tell(words: tuple[str, ...], config: Path | None, would: bool) -> None:
     quiet MINUTES [WHY], quiet FROM UNTIL [WHY]
     close TIME         close early
     piece NAME         pick the next piece
-    undo               take the last action back, within a minute
-    clock TIME         the time is this
+    undo               take the last action back, the clock too, within a minute
+    clock [DAY] TIME   the time is this; said twice if it would cost starts
     ask, status, end
 
     Example: showtime tell late 5
