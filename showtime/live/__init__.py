@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from showtime.live.running import RunningDay
     from showtime.live.service import unit_of
     from showtime.live.simulated import SimulatedClock
+    from showtime.live.speaking import SoundCards, VoicesThere, sound_cards, voices_there
     from showtime.live.telling import tell_day
     from showtime.live.world import World
 
@@ -37,6 +38,10 @@ _ROOMS_OWN = {
     "open_house": "opening",
     "tell_fault": "faults",
     "tell_day": "telling",
+    "SoundCards": "speaking",
+    "VoicesThere": "speaking",
+    "sound_cards": "speaking",
+    "voices_there": "speaking",
     "unit_of": "service",
     "Rehearsed": "rehearsal",
     "RunningDay": "running",
@@ -57,14 +62,18 @@ __all__ = [
     "Rehearsed",
     "RunningDay",
     "SimulatedClock",
+    "SoundCards",
     "Stage",
+    "VoicesThere",
     "World",
     "answer",
     "fold",
     "open_house",
+    "sound_cards",
     "tell_fault",
     "tell_day",
     "unit_of",
+    "voices_there",
 ]
 
 

@@ -13,11 +13,15 @@ from showtime.voice import (
     Chime,
     Clip,
     ClipStore,
+    Device,
     EmbeddedVoice,
     Player,
     VoiceError,
+    Voices,
     after_chime,
+    devices,
     open_player,
+    voices,
     write_wav,
 )
 from showtime.voice import Manner as VoiceManner
@@ -29,6 +33,10 @@ Pronounced = Mapping[str, Mapping[str, str]]
 
 Chimed = Callable[[Clip], Clip]
 """A clip to the same clip with what is heard before it."""
+
+
+SoundCards = tuple[Device, ...]
+VoicesThere = Voices
 
 
 class SpeakingError(ShowtimeError):
@@ -105,6 +113,19 @@ def record(
     except OSError as cause:
         why = (cause.strerror or str(cause)).lower()
         raise SpeakingError(f"{file}: the sound cannot be written there ({why})") from cause
+
+
+def sound_cards() -> SoundCards:
+    """The sound cards of this computer, by the names that settings may use."""
+    return devices()
+
+
+def voices_there(language: str = "") -> VoicesThere:
+    """The embedded voices that speak a language, or all; SpeakingError: they cannot be loaded."""
+    try:
+        return voices(language)
+    except VoiceError as cause:
+        raise SpeakingError(str(cause)) from cause
 
 
 def voice_of(speaking: Speaking, pronounced: Pronounced) -> EmbeddedVoice:

@@ -18,6 +18,7 @@ from showtime.voice.opening import open_player
 from showtime.voice.playback import Ending, Playback
 from showtime.voice.player import SOFTLY, Player
 from showtime.voice.synthesiser import VoiceError
+from showtime.voice.voice_names import Voices
 from showtime.voice.wave_file import write_wav
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "Player",
     "Voice",
     "VoiceError",
+    "Voices",
     "after_chime",
     "devices",
     "open_player",

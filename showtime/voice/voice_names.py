@@ -81,4 +81,4 @@ def near_names(wanted: str, names: Sequence[str]) -> list[str]:
 
 
 def _main_part(tag: str) -> str:
-    return tag.lower().partition("-")[0]
+    return tag.lower().replace("_", "-").partition("-")[0]
