@@ -157,12 +157,23 @@ def _started() -> Synthesiser:
     binding.AUDIO_OUTPUT_RETRIEVAL = binding.AUDIO_OUTPUT_SYNCHRONOUS
     engine = pyttsx3.init("espeak")
     engine.runAndWait()  # Once, with nothing to say: from then on it takes settings at once.
-    voices = tuple(
+    listed = (
         VoiceFile(voice.id, voice.name, tuple(tag.lower() for tag in voice.languages))
         for voice in engine.getProperty("voices")
     )
+    voices = tuple(voice for voice in listed if _has_words(voice, Path(data)))
     variants = tuple(sorted(file.name for file in Path(data, "voices", "!v").iterdir()))
     return Synthesiser(engine, binding, voices, variants)
+
+
+def _has_words(voice: VoiceFile, data: Path) -> bool:
+    """False for a voice that is listed but has no dictionary: it would be silent."""
+    if Path(data, f"{voice.short.partition('-')[0]}_dict").is_file():
+        return True
+    described = Path(data, "lang", voice.id)
+    text = described.read_text("utf-8") if described.is_file() else ""
+    named = [line.split()[1:2] for line in text.splitlines() if line.startswith("dictionary")]
+    return any(Path(data, f"{name}_dict").is_file() for words in named for name in words)
 
 
 def _short(path: str) -> str:
