@@ -9,6 +9,7 @@ from typing import TypeAlias
 from showtime.fair import Where
 from showtime.settings import Problem
 from showtime.wording.clock import Clock
+from showtime.wording.draft import Source
 from showtime.wording.filling import MOODS, filling, unsaid
 from showtime.wording.grammar import Expansion, Filling, Settling
 from showtime.wording.situation import Kind, Situation
@@ -57,7 +58,8 @@ class Bank:
     """A language's templates. It says something in every situation; warnings do not hinder it.
 
     `pronounced`: words that the voice would say wrong, and how they are to be spelt for it; a
-    spelling in [[ ]] is in the voice's own phonemes.
+    spelling in [[ ]] is in the voice's own phonemes. `sources`: the rules and templates as they
+    stand in the file; `named_at`: where each rule's name does.
     """
 
     language: str
@@ -66,6 +68,8 @@ class Bank:
     templates: Mapping[Kind, tuple[Template, ...]]
     warnings: tuple[Problem, ...] = ()
     pronounced: Mapping[str, str] = field(default_factory=dict)
+    sources: tuple[Source, ...] = field(default=(), repr=False)
+    named_at: Mapping[str, Where] = field(default_factory=dict, repr=False)
     _lists: dict[_Key, tuple[tuple[int, str], ...]] = field(default_factory=dict, repr=False)
     _settled: dict[tuple[Kind, bool, frozenset[str]], tuple[Choosable, ...]] = field(
         default_factory=dict, repr=False

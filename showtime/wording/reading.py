@@ -15,6 +15,7 @@ from showtime.wording.filling import BUILT_IN
 from showtime.wording.grammar import references
 from showtime.wording.proving import prove
 from showtime.wording.situation import Kind
+from showtime.wording.spelling import spellings
 
 _KEYS = ("language", "clock", "pronounce", "rules", "situations")
 _RULE_NAME = re.compile(r"[^\W\d][\w.-]*")
@@ -45,6 +46,8 @@ def parse_bank(text: str, file: str) -> Bank:
         },
         tuple(draft.warnings),
         reader.pronounced,
+        (*draft.rules.values(), *(source for _, source in draft.every_template)),
+        draft.named_at,
     )
 
 
@@ -67,12 +70,16 @@ class _Reader:
                 self.draft.wrong(
                     key.where, f"a phrase bank has no key '{key.text}'; {meant(key.text, _KEYS)}"
                 )
-        if "pronounce" in found:
-            self._pronounced(found["pronounce"])
         if "rules" in found:
             self._rules(found["rules"])
         self._situations(found.get("situations"), tree.where)
-        return self._clock(found.get("language"), found.get("clock"), tree.where)
+        told_by = self._clock(found.get("language"), found.get("clock"), tree.where)
+        if "pronounce" in found:
+            pairs = self._mapping(
+                found["pronounce"], "write here word: how it is to be spelt to be said"
+            )
+            self.pronounced = spellings(pairs, told_by, self.draft)
+        return told_by
 
     def _mapping(self, node: Node, otherwise: str) -> list[tuple[Scalar, Node]]:
         if isinstance(node, Mapping):
@@ -108,15 +115,6 @@ class _Reader:
                 )
         named = [item.text for item in items if isinstance(item, Scalar)]
         return tuple(name for name in named if name in known)
-
-    def _pronounced(self, node: Node) -> None:
-        for key, value in self._mapping(node, "write here word: how it is to be spelt to be said"):
-            if isinstance(value, Scalar) and value.text.strip() and key.text.strip():
-                self.pronounced[key.text] = value.text
-            else:
-                self.draft.wrong(
-                    value.where, f"how '{key.text}' is said is one text, such as: Rook: ruck"
-                )
 
     def _rules(self, node: Node) -> None:
         for key, value in self._mapping(node, "rules have names: write name: what it says"):
