@@ -49,8 +49,8 @@ _FEW = 10
 
 class Italian:
     """Left out, because a listener may take them for another time: "dieci alle tre" and "un quarto
-    alle tre" (in noise "alle tre" alone is heard), "le ventiquattro" (which day's?), and "le
-    dodici" for midnight (noon to most).
+    alle tre" (in noise "alle tre" alone is heard), "le ventiquattro" (which day's?), "le dodici"
+    for midnight (noon to most), and "le venti e due" ("le ventidue"): that is "e due minuti".
     """
 
     language = "it"
@@ -165,7 +165,8 @@ def _everyday(hour: int, minute: int) -> list[str]:
 def _by_timetable(hour: int, minute: int) -> list[str]:
     if minute == 0:
         return [_WHOLE[0]] if hour == 0 else [_hours(hour)]
-    return [f"{_hours(hour)} e {_minutes(minute)}"]
+    unit = " minuti" if hour == 20 and 1 < minute < 5 else ""
+    return [f"{_hours(hour)} e {_minutes(minute)}{unit}"]
 
 
 def _regional(hour: int, minute: int) -> list[str]:
