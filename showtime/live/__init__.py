@@ -2,7 +2,7 @@
 
 Owns what happened and what follows from it. Refuses to tell a time that it may not keep: a promise
 is on disk before it is spoken. Always holds: the state is the fold of the journal; `answer` depends
-on nothing but a state and an instant; the machine's clock is looked at in clock.py alone.
+on nothing but a state and an instant; the machine's clock is looked at in clock/ alone.
 """
 
 from importlib import import_module
@@ -13,28 +13,28 @@ from showtime.live.fold import fold
 from showtime.live.state import DayState, Outcome, Promise, Stage
 
 if TYPE_CHECKING:
+    from showtime.live.clock.simulated import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
-    from showtime.live.line import Line
+    from showtime.live.keeper.line import Line
     from showtime.live.opening import open_house
     from showtime.live.rehearsal import Rehearsed
     from showtime.live.running import RunningDay
     from showtime.live.service import unit_of
-    from showtime.live.simulated import SimulatedClock
     from showtime.live.speaking import SoundCards, VoicesThere, sound_cards, voices_there
     from showtime.live.telling import tell_day
     from showtime.live.world import World
 
 _ROOMS_OWN = {
-    "SimulatedClock": "simulated",
+    "SimulatedClock": "clock.simulated",
     "Desk": "desk",
     "NoPlanError": "desk",
     "House": "house",
     "Journal": "journal",
     "JournalError": "journal",
-    "Line": "line",
+    "Line": "keeper.line",
     "open_house": "opening",
     "tell_fault": "faults",
     "tell_day": "telling",

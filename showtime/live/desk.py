@@ -24,14 +24,14 @@ from showtime.live.asked import (
     time_of,
 )
 from showtime.live.clock import JudgedClock
-from showtime.live.deskclock import DeskClock
+from showtime.live.clock.deskclock import DeskClock
+from showtime.live.clock.trust import Doubted
 from showtime.live.files import bank_of, plan_from, remember, remembered
 from showtime.live.fold import fold
 from showtime.live.moment import as_planned
 from showtime.live.places import journal_path
 from showtime.live.planned import planned, replanner, tomorrow
 from showtime.live.state import DayState, Promise, Stage
-from showtime.live.trust import Doubted
 from showtime.planning import Broken, Clash, WhyNot, broken, why_not
 from showtime.settings import find_config, load_stall
 from showtime.wording import Bank, Kind, Sentence, Situation, choose

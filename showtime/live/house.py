@@ -11,12 +11,12 @@ from typing import Protocol
 
 from showtime.fair import Day, ShowtimeError
 from showtime.live.clock import Alarms
-from showtime.live.line import OPENS, Line, forms, typed
+from showtime.live.clock.steady import Noticed, SteadyClock
+from showtime.live.clock.trust import Doubted
+from showtime.live.keeper.line import OPENS, Line, forms, typed
+from showtime.live.keeper.settime import cost, moment_said
 from showtime.live.running import RunningDay
-from showtime.live.settime import cost, moment_said
 from showtime.live.state import DayState
-from showtime.live.steady import Noticed, SteadyClock
-from showtime.live.trust import Doubted
 
 KEYS = {
     "l": ("late", "5"),

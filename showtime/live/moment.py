@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from showtime.fair import Plan
 from showtime.live import events as happened
 from showtime.live.fold import fold
-from showtime.live.mend import slots
+from showtime.live.keeper.mend import slots
 from showtime.live.state import DayState
 
 

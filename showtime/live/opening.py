@@ -10,28 +10,27 @@ from datetime import datetime
 from pathlib import Path
 
 from showtime.fair import Day, Performance, Stall, instant
-from showtime.live.alarms import SchedulerAlarms
 from showtime.live.asked import Asked
 from showtime.live.clock import Alarms, KeptClock
+from showtime.live.clock.alarms import SchedulerAlarms
+from showtime.live.clock.deskclock import last_recorded, trust_of
+from showtime.live.clock.kernel import Machine, ThisMachine
+from showtime.live.clock.steady import SteadyClock
+from showtime.live.clock.trust import Doubted, judged, pretended
 from showtime.live.desk import Desk
-from showtime.live.deskclock import last_recorded, trust_of
 from showtime.live.events import DayBegan
 from showtime.live.faults import watch
 from showtime.live.fold import fold
 from showtime.live.house import House
-from showtime.live.journal import JournalError
-from showtime.live.kernel import Machine, ThisMachine
+from showtime.live.journal import JournalError, Recorder
 from showtime.live.ledger import looked_at
 from showtime.live.places import journal_path, socket_path
 from showtime.live.planned import promised_plan, replanner
 from showtime.live.ports import Figure, IdleFigure, Speech, WordsOnly, beside
-from showtime.live.recorder import Recorder
 from showtime.live.running import RunningDay
 from showtime.live.speaking import open_speech
 from showtime.live.state import DayState
-from showtime.live.steady import SteadyClock
 from showtime.live.telling import Ear, TellingError
-from showtime.live.trust import Doubted, judged, pretended
 from showtime.live.world import World
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import showtime.planning
 from showtime.fair import Day, Performance, Piece, Plan, Stall, wishes
-from showtime.live.mend import performances, performed
+from showtime.live.keeper.mend import performances, performed
 from showtime.live.state import DayState
 from showtime.planning import Clash, broken
 

@@ -9,15 +9,14 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from showtime.fair import Plan, Stall
+from showtime.live.clock.simulated import SimulatedClock
 from showtime.live.fold import fold
 from showtime.live.incidents import Incident, incidents
-from showtime.live.journal import Journal
+from showtime.live.journal import Journal, Recorder
+from showtime.live.keeper.mend import breaks, performed
 from showtime.live.ledger import promises_at
-from showtime.live.mend import breaks, performed
 from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
-from showtime.live.recorder import Recorder
 from showtime.live.running import RunningDay
-from showtime.live.simulated import SimulatedClock
 from showtime.live.state import DayState, Outcome, Promise
 from showtime.live.world import Replanner, World
 from showtime.wording import Bank

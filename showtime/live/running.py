@@ -13,19 +13,19 @@ from datetime import datetime, timedelta
 
 from showtime.fair import Performance
 from showtime.live import events as happened
-from showtime.live.actions import Decision, Refusal, given_back, startable
 from showtime.live.agenda import Agenda
 from showtime.live.answer import Manner, answer, is_owed, manner, may_call
-from showtime.live.changes import rearranged, taken_back
+from showtime.live.clock.steady import Noticed
+from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
-from showtime.live.mend import breaks, performances, performed, slots
-from showtime.live.orders import outcome
+from showtime.live.keeper.actions import Decision, Refusal, given_back, startable
+from showtime.live.keeper.changes import rearranged, taken_back
+from showtime.live.keeper.mend import breaks, performances, performed, slots
+from showtime.live.keeper.orders import outcome
+from showtime.live.keeper.settime import passed, trust_event
 from showtime.live.ready import ReadyWords
-from showtime.live.settime import passed, trust_event
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
-from showtime.live.steady import Noticed
 from showtime.live.timetable import Deed, Due
-from showtime.live.trust import Trust
 from showtime.live.world import World
 from showtime.wording import Kind, Situation
 

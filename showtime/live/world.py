@@ -9,8 +9,8 @@ from datetime import datetime
 
 from showtime.fair import Performance
 from showtime.live.clock import Alarms, KeptClock
+from showtime.live.journal import Record
 from showtime.live.ports import Beside, Figure, Speech, at_once
-from showtime.live.recorder import Record
 from showtime.live.state import DayState
 from showtime.wording import Bank
 

@@ -17,12 +17,12 @@ from apscheduler.schedulers.background import BackgroundScheduler
 
 from showtime.fair import Day, Performance, Piece
 from showtime.live import DayState, Desk, Journal, RunningDay, World
-from showtime.live.alarms import SchedulerAlarms
 from showtime.live.clock import Clock
-from showtime.live.kernel import ThisMachine
+from showtime.live.clock.alarms import SchedulerAlarms
+from showtime.live.clock.kernel import ThisMachine
+from showtime.live.clock.steady import SteadyClock
+from showtime.live.clock.trust import judged, pretended
 from showtime.live.ports import WordsOnly
-from showtime.live.steady import SteadyClock
-from showtime.live.trust import judged, pretended
 from showtime.settings import shipped
 from tests.bench.row import Row, seconds
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from showtime.live import DayState, Desk, Journal, fold
 from showtime.live import events as happened
-from showtime.live.recorder import Recorder
+from showtime.live.journal.recorder import Recorder
 from showtime.settings import shipped
 from showtime.wording import Kind
 from tests.bench.row import Row, seconds

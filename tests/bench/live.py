@@ -20,9 +20,9 @@ import pexpect
 from showtime.fair import Plan
 from showtime.live import DayState, Desk, Journal, RunningDay, SimulatedClock, World, fold
 from showtime.live import events as happened
+from showtime.live.journal.recorder import Recorder
 from showtime.live.planned import replanner
 from showtime.live.ports import IdleFigure, WordsOnly
-from showtime.live.recorder import Recorder
 from showtime.live.speaking import Voiced
 from showtime.planning import replan, why_not
 from showtime.settings import shipped

@@ -21,7 +21,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from showtime.live import Desk, Stage, open_house
-from showtime.live.kernel import ThisMachine
+from showtime.live.clock.kernel import ThisMachine
 from showtime.live.opening import Edges
 
 ORDERS = (

@@ -16,7 +16,7 @@ import pytest
 
 from showtime.live import Journal, JournalError
 from showtime.live import events as happened
-from showtime.live.codec import encode
+from showtime.live.journal.codec import encode
 from showtime.wording import Kind
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)

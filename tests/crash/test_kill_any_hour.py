@@ -21,8 +21,8 @@ import pytest
 
 from showtime.live import DayState, Desk, Journal, Outcome, fold
 from showtime.live import events as happened
+from showtime.live.keeper.mend import breaks, performed
 from showtime.live.ledger import promises_at
-from showtime.live.mend import breaks, performed
 from showtime.settings import shipped
 
 PACE = 2400.0

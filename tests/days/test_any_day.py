@@ -18,11 +18,11 @@ from hypothesis.stateful import (
 
 from showtime.live import DayState, Journal, Outcome, RunningDay, SimulatedClock, Stage, World, fold
 from showtime.live import events as happened
+from showtime.live.journal.recorder import Recorder
+from showtime.live.keeper.mend import breaks, performed
 from showtime.live.ledger import promises_at
-from showtime.live.mend import breaks, performed
 from showtime.live.planned import replanner
 from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
-from showtime.live.recorder import Recorder
 
 ORDERS = st.sampled_from(
     [

@@ -9,10 +9,10 @@ import pytest
 from showtime.fair import instant
 from showtime.live import Desk, Journal, SimulatedClock, open_house
 from showtime.live import events as happened
+from showtime.live.clock.simulated import SimulatedMachine
 from showtime.live.ledger import looked_at
 from showtime.live.opening import Edges
 from showtime.live.places import journal_path
-from showtime.live.simulated import SimulatedMachine
 
 
 def local(stall, moment):

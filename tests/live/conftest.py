@@ -12,8 +12,8 @@ import pytest
 
 from showtime.fair import Answers, Day, Performance, Piece, QuietInterval, Signboard, Span, budgets
 from showtime.live import DayState, Journal, RunningDay, SimulatedClock, World
+from showtime.live.journal.recorder import Recorder
 from showtime.live.ports import IdleFigure, WordsOnly
-from showtime.live.recorder import Recorder
 from showtime.wording import Bank
 
 BOARD = Signboard("Fair", "Stall", "Figure", ("en",), ZoneInfo("Europe/London"))

@@ -12,11 +12,11 @@ from functools import partial
 import pytest
 from freezegun import freeze_time
 
-from showtime.live.alarms import SchedulerAlarms
-from showtime.live.kernel import ThisMachine
-from showtime.live.simulated import SimulatedClock, SimulatedMachine
-from showtime.live.steady import SteadyClock
-from showtime.live.trust import Source, Trusted, pretended
+from showtime.live.clock.alarms import SchedulerAlarms
+from showtime.live.clock.kernel import ThisMachine
+from showtime.live.clock.simulated import SimulatedClock, SimulatedMachine
+from showtime.live.clock.steady import SteadyClock
+from showtime.live.clock.trust import Source, Trusted, pretended
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
 HOUR, SECOND = timedelta(hours=1), timedelta(seconds=1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from showtime.live import Stage as DayStage
 from showtime.live.answer import Manner, answer, manner
-from showtime.live.trust import Doubted
+from showtime.live.clock.trust import Doubted
 from showtime.wording import Kind
 
 

@@ -12,11 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from showtime.fair import Stall
-from showtime.live.deskclock import DeskClock
-from showtime.live.kernel import Machine, ThisMachine
-from showtime.live.simulated import SimulatedMachine
-from showtime.live.steady import SteadyClock
-from showtime.live.trust import Doubted, Source, Trusted, pretended
+from showtime.live.clock.deskclock import DeskClock
+from showtime.live.clock.kernel import Machine, ThisMachine
+from showtime.live.clock.simulated import SimulatedMachine
+from showtime.live.clock.steady import SteadyClock
+from showtime.live.clock.trust import Doubted, Source, Trusted, pretended
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
 HOUR, MINUTE, SECOND = timedelta(hours=1), timedelta(minutes=1), timedelta(seconds=1)

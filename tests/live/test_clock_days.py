@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from showtime.live.simulated import SimulatedClock, SimulatedMachine
-from showtime.live.steady import Noticed
-from showtime.live.trust import Doubted, Source, Trusted, judged
+from showtime.live.clock.simulated import SimulatedClock, SimulatedMachine
+from showtime.live.clock.steady import Noticed
+from showtime.live.clock.trust import Doubted, Source, Trusted, judged
 
 LONDON = ZoneInfo("Europe/London")
 HOUR, MINUTE, SECOND = timedelta(hours=1), timedelta(minutes=1), timedelta(seconds=1)

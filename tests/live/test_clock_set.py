@@ -9,9 +9,9 @@ import pytest
 from showtime.live import DayState, House, Outcome, fold
 from showtime.live import events as happened
 from showtime.live.asked import QuestionError
-from showtime.live.settime import moment_said
-from showtime.live.simulated import SimulatedClock
-from showtime.live.trust import Doubted, Source, Trusted, pretended
+from showtime.live.clock.simulated import SimulatedClock
+from showtime.live.clock.trust import Doubted, Source, Trusted, pretended
+from showtime.live.keeper.settime import moment_said
 
 MINUTE, SECOND = timedelta(minutes=1), timedelta(seconds=1)
 

@@ -9,10 +9,10 @@ import pytest
 from showtime.fair import instant
 from showtime.live import Desk, Journal
 from showtime.live import events as happened
-from showtime.live.deskclock import DeskClock
+from showtime.live.clock.deskclock import DeskClock
+from showtime.live.clock.simulated import SimulatedMachine
+from showtime.live.clock.trust import Doubted, Source, Trusted
 from showtime.live.places import journal_path
-from showtime.live.simulated import SimulatedMachine
-from showtime.live.trust import Doubted, Source, Trusted
 from showtime.wording import Kind
 
 

@@ -8,8 +8,8 @@ import threading
 
 import pytest
 
-from showtime.live.alarms import SchedulerAlarms
-from showtime.live.deskclock import DeskClock
+from showtime.live.clock.alarms import SchedulerAlarms
+from showtime.live.clock.deskclock import DeskClock
 from showtime.live.faults import watch
 
 

@@ -10,9 +10,9 @@ import pytest
 
 from showtime.live import Journal, JournalError
 from showtime.live import events as happened
-from showtime.live.codec import decode, encode
 from showtime.live.journal import recorded
-from showtime.live.journalfile import seal
+from showtime.live.journal.codec import decode, encode
+from showtime.live.journal.journalfile import seal
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
 

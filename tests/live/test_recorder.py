@@ -14,7 +14,7 @@ import pytest
 from showtime.live import Journal, JournalError
 from showtime.live import events as happened
 from showtime.live.journal import CannotRecordError, recorded
-from showtime.live.recorder import Recorder
+from showtime.live.journal.recorder import Recorder
 
 NOON = datetime(2027, 2, 13, 12, tzinfo=UTC)
 

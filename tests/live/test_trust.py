@@ -13,9 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from showtime.fair import Day, Piece, Signboard, Span
-from showtime.live.kernel import ThisMachine, has_firmware_clock
-from showtime.live.simulated import SimulatedMachine
-from showtime.live.trust import (
+from showtime.live.clock.kernel import ThisMachine, has_firmware_clock
+from showtime.live.clock.simulated import SimulatedMachine
+from showtime.live.clock.trust import (
     Doubted,
     Reading,
     Setting,

@@ -8,7 +8,7 @@ import pytest
 
 from showtime.live import House, Stage
 from showtime.live import events as happened
-from showtime.live.line import OPENS, Line, typed
+from showtime.live.keeper.line import OPENS, Line, typed
 
 ENTER, ESCAPE, BACK, ALL = "\r", "\x1b", "\x7f", "\x15"
 

@@ -43,6 +43,9 @@ class Keyboard:
 
     def close(self):
         self.keys.close()
+        self.put_away()
+
+    def put_away(self):
         os.close(self._hand)
         self.file.close()
 
@@ -92,3 +95,4 @@ def test_the_terminal_is_put_back_as_it_was(monkeypatch):
     assert termios.tcgetattr(keyboard.file) != keyboard.before
     keyboard.keys.close()
     assert termios.tcgetattr(keyboard.file) == keyboard.before
+    keyboard.put_away()

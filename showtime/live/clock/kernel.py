@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Protocol
 
-from showtime.live.trust import Reading
+from showtime.live.clock.trust import Reading
 
 _STA_UNSYNC, _STA_CLOCKERR, _TIME_ERROR = 0x0040, 0x1000, 5
 """adjtimex(2) and linux/timex.h: the clock is not synchronised to a reliable server."""
@@ -71,7 +71,7 @@ class ThisMachine:
             battery=self._battery(),
             firmware=has_firmware_clock(sys.platform, _processor()),
             zone=self.system().astimezone().utcoffset() or timedelta(0),
-            built=_changed(Path(__file__).parents[1] / "__init__.py"),
+            built=_changed(Path(__file__).parents[2] / "__init__.py"),
         )
 
     def _touched_lately(self) -> bool:

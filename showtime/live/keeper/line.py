@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from showtime.live.orders import ORDERS
+from showtime.live.keeper.orders import ORDERS
 
 OPENS = "t"
 """The key that opens it."""

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from showtime.fair import instant
-from showtime.live.steady import Noticed, SteadyClock
-from showtime.live.trust import Reading, Trust, pretended
+from showtime.live.clock.steady import Noticed, SteadyClock
+from showtime.live.clock.trust import Reading, Trust, pretended
 
 _NONE = timedelta(0)
 

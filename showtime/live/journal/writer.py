@@ -7,7 +7,7 @@ import fcntl
 import os
 from pathlib import Path
 
-from showtime.live.troubles import CannotRecordError, JournalError
+from showtime.live.journal.troubles import CannotRecordError, JournalError
 
 
 class OnlyWriter:

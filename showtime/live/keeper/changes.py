@@ -8,7 +8,7 @@ from datetime import datetime
 from showtime.fair import Performance
 from showtime.live import events as happened
 from showtime.live.fold import fold
-from showtime.live.mend import performances, slots
+from showtime.live.keeper.mend import performances, slots
 from showtime.live.state import DayState
 from showtime.planning import moves
 

@@ -12,9 +12,9 @@ from datetime import datetime, timedelta
 
 from showtime.fair import Performance, Piece
 from showtime.live import events as happened
-from showtime.live.changes import clock_of, difference, rearranged, taken_back
 from showtime.live.fold import fold
-from showtime.live.mend import (
+from showtime.live.keeper.changes import clock_of, difference, rearranged, taken_back
+from showtime.live.keeper.mend import (
     breaks,
     mended,
     moved_to,

@@ -9,9 +9,9 @@ from datetime import date, datetime, time, timedelta
 from showtime.fair import Day, instant
 from showtime.live import events as happened
 from showtime.live.asked import QuestionError
-from showtime.live.changes import clock_of
+from showtime.live.clock.trust import Doubted, Trust, meant
+from showtime.live.keeper.changes import clock_of
 from showtime.live.state import DayState
-from showtime.live.trust import Doubted, Trust, meant
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _EXAMPLE = "14:05, or with the day: Sunday 10:05"

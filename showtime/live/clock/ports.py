@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Protocol
 
-from showtime.live.trust import Trust
+from showtime.live.clock.trust import Trust
 
 
 class Clock(Protocol):

@@ -9,9 +9,9 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 from zlib import crc32
 
-from showtime.live.codec import VERSION, decode_all
 from showtime.live.events import Event
-from showtime.live.troubles import JournalError
+from showtime.live.journal.codec import VERSION, decode_all
+from showtime.live.journal.troubles import JournalError
 
 PAGE = 4096
 """Bytes in a page of the file."""

@@ -8,10 +8,10 @@ from datetime import datetime
 from functools import cached_property
 
 from showtime.fair import Day, Stall
+from showtime.live.clock.kernel import Machine, ThisMachine
+from showtime.live.clock.trust import Setting, Trust, Trusted, judged
 from showtime.live.events import ClockDoubted, ClockTrusted, Event
-from showtime.live.kernel import Machine, ThisMachine
 from showtime.live.places import journal_path
-from showtime.live.trust import Setting, Trust, Trusted, judged
 
 
 def trust_of(machine: Machine, stall: Stall, history: Sequence[Event]) -> Trust:

@@ -13,8 +13,8 @@ import os
 import re
 from pathlib import Path
 
-from showtime.live.codec import decode
-from showtime.live.journalfile import PAGE, Row, connect, insert, seal
+from showtime.live.journal.codec import decode
+from showtime.live.journal.journalfile import PAGE, Row, connect, insert, seal
 
 _WAL_HEAD, _FRAME_HEAD = 32, 24
 """Bytes before the frames of a write-ahead log, and before the page in each of them."""

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
-from showtime.live import salvage
-from showtime.live.codec import VERSION, decode, encode
 from showtime.live.events import Event
-from showtime.live.journalfile import (
+from showtime.live.journal import salvage
+from showtime.live.journal.codec import VERSION, decode, encode
+from showtime.live.journal.journalfile import (
     PAGE,
     DamagedError,
     OlderFormatError,
@@ -22,8 +22,8 @@ from showtime.live.journalfile import (
     old_rows,
     read,
 )
-from showtime.live.troubles import CannotRecordError, JournalError, cannot_record
-from showtime.live.writer import OnlyWriter, acknowledged
+from showtime.live.journal.troubles import CannotRecordError, JournalError, cannot_record
+from showtime.live.journal.writer import OnlyWriter, acknowledged
 
 __all__ = ["CannotRecordError", "Journal", "JournalError", "recorded"]
 

@@ -8,7 +8,7 @@ from typing import Protocol
 
 from showtime.live.events import Event
 from showtime.live.journal import CannotRecordError, Journal, JournalError, recorded
-from showtime.live.salvage import put_aside
+from showtime.live.journal.salvage import put_aside
 
 KEPT_WAITING = 100_000
 """So many events are kept in memory until they can be written; beyond that the oldest go."""

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from showtime.fair import instant
-from showtime.live.kernel import Machine
-from showtime.live.trust import BACK, Doubted, Setting, Source, Trust, Trusted
+from showtime.live.clock.kernel import Machine
+from showtime.live.clock.trust import BACK, Doubted, Setting, Source, Trust, Trusted
 
 _NONE = timedelta(0)
 _UNSEEN = timedelta(milliseconds=5)

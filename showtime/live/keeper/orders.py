@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from showtime.fair import Piece
-from showtime.live import actions
-from showtime.live.actions import Decision, Refusal
 from showtime.live.asked import QuestionError, piece_of, time_of
+from showtime.live.keeper import actions
+from showtime.live.keeper.actions import Decision, Refusal
 from showtime.live.state import DayState
 
 Words = Sequence[str]
