@@ -6,6 +6,7 @@ from array import array
 from collections.abc import Sequence
 from itertools import pairwise
 from math import cos, pi
+from operator import mul
 
 from showtime.voice.loudness import SILENCE, Blocks
 from showtime.voice.samples import LOUDEST, peak
@@ -40,14 +41,16 @@ def levelled(samples: array[int], rate: int, target: float = TARGET_LUFS) -> arr
         return samples
     gain_db = min(target - measured, MOST_DB)
     step = max(round(_STEP_S * rate), 1)
-    peaks = [peak(samples[first : first + step]) for first in range(0, len(samples), step)]
+    pieces = [samples[first : first + step] for first in range(0, len(samples), step)]
+    peaks = [peak(piece) for piece in pieces]
     if max(peaks) * _factor(gain_db) <= CEILING:
         return amplified(samples, _factor(gain_db))
     # Turning peaks down takes some loudness away, and giving it back raises peaks: two rounds
     # come within 0.2 LU where speech is concerned.
+    strengths = [float(sum(map(mul, piece, piece))) for piece in pieces]
     gains = _gains(peaks, _factor(gain_db))
     for _ in range(2):
-        gain_db = min(gain_db + target - blocks.under(gains, peaks, step).loudness(), MOST_DB)
+        gain_db = min(gain_db + target - blocks.under(gains, strengths, step).loudness(), MOST_DB)
         gains = _gains(peaks, _factor(gain_db))
     return _shaped(samples, step, gains)
 

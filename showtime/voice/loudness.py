@@ -76,48 +76,48 @@ def loudness(samples: Sequence[int], rate: int) -> float:
 class Blocks:
     """The energy of weighted samples in steps of `step` samples; four of them are a block.
 
-    A sound shorter than a block of 400 ms is one block of its own length, which the standard
-    leaves open. What is left at the end after the last whole step is not measured.
+    A sound shorter than a block counts as followed by silence. What is left at the end after the
+    last whole step is not measured.
     """
 
     energies: tuple[float, ...]
     step: int
-    steps_a_block: int
 
     @classmethod
     def of(cls, samples: Sequence[int], rate: int) -> Blocks:
         step = max(round(_STEP_S * rate), 1)
-        if len(samples) < _STEPS_A_BLOCK * step:
-            whole = max(len(samples), 1)
-            return cls(tuple(_energies(samples, rate, whole)), whole, 1)
-        energies = _energies(samples[: len(samples) // step * step], rate, step)
-        return cls(tuple(energies), step, _STEPS_A_BLOCK)
+        if len(samples) >= _STEPS_A_BLOCK * step:
+            samples = samples[: len(samples) // step * step]
+        energies = _energies(samples, rate, step)
+        silence = [0.0] * (_STEPS_A_BLOCK - len(energies))
+        return cls((*energies, *silence), step)
 
     def loudness(self) -> float:
         """LUFS, gated; SILENCE when nothing is left."""
-        size = self.step * self.steps_a_block
         return _gated(
             [
-                sum(self.energies[first : first + self.steps_a_block]) / size
-                for first in range(len(self.energies) - self.steps_a_block + 1)
+                sum(self.energies[first : first + _STEPS_A_BLOCK]) / (_STEPS_A_BLOCK * self.step)
+                for first in range(len(self.energies) - _STEPS_A_BLOCK + 1)
             ]
         )
 
-    def under(self, gains: Sequence[float], peaks: Sequence[int], every: int) -> Blocks:
+    def under(self, gains: Sequence[float], strengths: Sequence[float], every: int) -> Blocks:
         """About what a gain, one for `every` so many samples, makes of these blocks.
 
-        The peaks of the same stretches tell how much of a step's energy is in each.
+        `strengths`, the energies of the same stretches before weighting, tell how much of a
+        step's energy is in each.
         """
         energies = []
         for number, energy in enumerate(self.energies):
             begin = number * self.step // every
             there = slice(begin, max((number + 1) * self.step // every, begin + 1))
-            before = sum(high * high for high in peaks[there])
+            before = sum(strengths[there])
             after = sum(
-                (high * gain) ** 2 for high, gain in zip(peaks[there], gains[there], strict=False)
+                strength * gain * gain
+                for strength, gain in zip(strengths[there], gains[there], strict=False)
             )
             energies.append(energy * after / before if before else energy)
-        return Blocks(tuple(energies), self.step, self.steps_a_block)
+        return Blocks(tuple(energies), self.step)
 
 
 def _energies(samples: Sequence[int], rate: int, step: int) -> list[float]:
