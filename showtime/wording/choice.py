@@ -21,13 +21,14 @@ MEMORY = 100
 """Answers within which no sentence comes again, where the bank allows it."""
 
 _RESTING = 4
-"""A template rests for so many answers, or for half the templates when there are few."""
+"""A template rests for so many answers, or for half the templates when there are few, or as long
+as lets the heaviest one have its share."""
 
 _OPENINGS = 3
 """Answers whose first two words are not used again at once."""
 
-_DRAWS = 24
-_DRAWS_EACH = 8
+_TEMPLATES = 6
+_DRAWS_EACH = 4
 
 
 def choose(bank: Bank, situation: Situation, remembered: Sequence[str], random: Random) -> Sentence:
@@ -77,7 +78,7 @@ class _Choosing:
         if not self._choosable:
             return None
         spare = None
-        for template, text in self._draws(self._rested(), _DRAWS):
+        for template, text in self._draws():
             if not self._is_fit(text):
                 continue
             if _opening(text) not in self._openings:
@@ -87,17 +88,27 @@ class _Choosing:
             spare = self._from_any()
         return spare or self._from_all()
 
-    def _rested(self) -> Sequence[Choosable]:
-        choosable = self._choosable
-        resting = min(_RESTING, len(choosable) // 2)
-        latest = self._remembered[-resting:] if resting else ()
-        tired = frozenset[int]().union(*(templates_of(text, choosable) for text in latest))
-        return [each for each in choosable if each.template.number not in tired] or choosable
+    def _draws(self) -> Iterator[tuple[int, str]]:
+        """Sentences of rested templates: a few of one that is drawn by its weight, then of another.
 
-    def _draws(self, choosable: Sequence[Choosable], number: int) -> Iterator[tuple[int, str]]:
-        bounds = list(accumulate(each.template.weight for each in choosable))
-        for _ in range(number):
-            each = choosable[_drawn(bounds, self._random)]
+        Several of each, so that a template does not lose its turn to an opening that was just
+        used while it has others.
+        """
+        resting = min(_resting(self._choosable), len(self._remembered))
+        weights = _weights(self._choosable, resting)
+        latest = self._remembered[-resting:] if resting else ()
+        tired = frozenset[int]().union(*(templates_of(text, self._choosable) for text in latest))
+        pairs = [
+            (each, weight)
+            for each, weight in zip(self._choosable, weights, strict=True)
+            if each.template.number not in tired
+        ] or list(zip(self._choosable, weights, strict=True))
+        bounds = list(accumulate(weight for _, weight in pairs))
+        for _ in range(_TEMPLATES):
+            yield from self._draws_of(pairs[_drawn(bounds, self._random)][0])
+
+    def _draws_of(self, each: Choosable) -> Iterator[tuple[int, str]]:
+        for _ in range(_DRAWS_EACH):
             yield each.template.number, self._said(each.expansion)
 
     def _said(self, expansion: Expansion) -> str:
@@ -118,7 +129,7 @@ class _Choosing:
 
     def _from_any(self) -> tuple[int, str] | None:
         for each in self._random.sample(self._choosable, len(self._choosable)):
-            for template, text in self._draws([each], _DRAWS_EACH):
+            for template, text in self._draws_of(each):
                 if self._is_fit(text):
                     return template, text
         return None
@@ -135,6 +146,26 @@ class _Choosing:
         last = {text: place for place, text in enumerate(self._remembered)}
         old = [pair for pair in listed if pair[1] in self._recent and self._reads_back(pair[1])]
         return min(old, key=lambda pair: last[pair[1]], default=None)
+
+
+@lru_cache(maxsize=64)
+def _resting(choosable: tuple[Choosable, ...]) -> int:
+    """For how many answers a template rests."""
+    total = sum(each.template.weight for each in choosable)
+    heaviest = max(each.template.weight for each in choosable)
+    return min(_RESTING, len(choosable) // 2, int(total / heaviest + 1e-9) - 1)
+
+
+@lru_cache(maxsize=256)
+def _weights(choosable: tuple[Choosable, ...], resting: int) -> tuple[float, ...]:
+    """The weights to draw by among the rested templates.
+
+    One with the share s of all answers rests in R s of them, so in the others it must be drawn by
+    s / (1 - R s) to have that share in the long run.
+    """
+    total = sum(each.template.weight for each in choosable)
+    shares = [each.template.weight / total for each in choosable]
+    return tuple(share / (1 - resting * share) for share in shares)
 
 
 def _say(

@@ -237,6 +237,28 @@ def test_every_template_is_chosen_in_a_busy_hour(bank: Bank, asked: Situations) 
     assert used == {template.number for template in bank.templates[Kind.NEXT]}
 
 
+@pytest.mark.parametrize("mood", list(Mood))
+def test_a_mood_is_heard_in_its_hours_and_in_no_others(
+    bank: Bank, asked: Situations, mood: Mood
+) -> None:
+    """About as often as its weights say; here are a hundred visitors in a row."""
+    plain = asked(Kind.NEXT, "14:30")
+    moody = asked(Kind.NEXT, "14:30", moods=frozenset({mood}))
+    usual = {number for number, _ in bank.samples(plain, 1)}
+    own = {number for number, _ in bank.samples(moody, 1)} - usual
+    assert own
+    weights = {each.number: each.weight for each in bank.templates[Kind.NEXT]}
+    share = sum(weights[each] for each in own) / sum(weights[each] for each in usual | own)
+    said, heard, random = list[str](), list[int](), Random(13)
+    for _ in range(100):
+        sentence = choose(bank, moody, said, random)
+        said.append(sentence.text)
+        heard.append(sentence.template)
+    told = sum(template in own for template in heard)
+    assert 50 * share < told < 150 * share + 3
+    assert own & set(heard[:30])
+
+
 def test_sentences_are_short_and_rightly_written(
     language: str, bank: Bank, asked: Situations, full: bool
 ) -> None:
