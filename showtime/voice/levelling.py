@@ -83,10 +83,12 @@ def _gains(peaks: Sequence[int], gain: float) -> list[float]:
     """
     allowed = [min(gain, CEILING / max(highest, 1)) for highest in peaks]
     meeting = [min(pair) for pair in zip([gain, *allowed], [*allowed, gain], strict=True)]
-    lowest = [min(meeting[max(i - _REACH, 0) : i + _REACH + 1]) for i in range(len(meeting))]
+    lowest = [
+        min(meeting[max(i - _REACH, 0) : i + _REACH + 1])
+        for i in range(-_REACH, len(meeting) + _REACH)
+    ]
     width = 2 * _REACH + 1
-    padded = [*[gain] * _REACH, *lowest, *[gain] * _REACH]
-    return [sum(padded[i : i + width]) / width for i in range(len(meeting))]
+    return [sum(lowest[i : i + width]) / width for i in range(len(meeting))]
 
 
 def _shaped(samples: array[int], step: int, gains: Sequence[float]) -> array[int]:

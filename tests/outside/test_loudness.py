@@ -173,7 +173,8 @@ def test_sounds_with_spikes_are_levelled_without_clipping(spikes: int, level: in
     the scale, the loudness may fall short, but never exceed."""
     rate, chance = 22_050, np.random.default_rng(spikes)
     noise = np.clip(chance.normal(0, 0.25, rate) * 32_767 * 10 ** (level / 20), -32_768, 32_767)
-    noise[chance.integers(0, rate, spikes)] = -32_768
+    where = [0, rate - 1, *chance.integers(0, rate, spikes)]
+    noise[where[:spikes]] = -32_768
     sound = array("h", noise.astype("int16").tobytes())
     made = levelled(sound, rate)
     assert max(map(abs, made)) <= 0.8 * 32_768
