@@ -12,5 +12,6 @@ LANGUAGES = {
     "es": "spanish.Spanish",
     "fr": "french.French",
     "it": "italian.Italian",
+    "cy": "welsh.Welsh",
 }
 """Module and class of each, by ISO 639 code."""
