@@ -46,7 +46,7 @@ def _pattern() -> re.Pattern[str]:
             (?:\ minutes?)?
         | (?P<digits>\d{{1,2}}:\d\d)
         | (?P<count>{number})\ (?:petites?\ )?minutes?
-        )\b(?:,?\ (?P<after>{part})\b)?""",
+        )\b(?(before)|(?:,?\ (?P<after>{part})\b)?)""",
         re.VERBOSE,
     )
 

@@ -58,7 +58,7 @@ def _pattern() -> re.Pattern[str]:
             (?:\ minut[oi])?
         | (?P<hours>{number})\ ore(?:\ e\ (?P<more>{quarter}|{number}))?
         | (?P<count>{number})\ minut[oi]
-        )(?!\w)(?:,?\ (?P<after>{part})\b)?""",
+        )(?!\w)(?(before)|(?:,?\ (?P<after>{part})\b)?)""",
         re.VERBOSE,
     )
 

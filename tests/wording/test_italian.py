@@ -1,0 +1,347 @@
+"""Italian as it is told at the stall: agreement, three manners, and what is left unsaid."""
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from random import Random
+
+import pytest
+
+from showtime.settings import shipped
+from showtime.wording import (
+    Bank,
+    Kind,
+    Mood,
+    Situation,
+    WordingError,
+    choose,
+    clock,
+    parse_bank,
+    times_told,
+)
+
+Situations = Callable[..., Situation]
+MINUTES = [(hour, minute) for hour in range(24) for minute in range(60)]
+
+
+@pytest.fixture(scope="module")
+def text() -> str:
+    return shipped("phrasebanks/it.yaml").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def italian(text: str) -> Bank:
+    return parse_bank(text, "it.yaml")
+
+
+def at(hour: int, minute: int = 0, day: int = 13) -> datetime:
+    return datetime(2027, 2, day, hour, minute).astimezone()
+
+
+@pytest.mark.parametrize(
+    ("time", "everyday", "by_timetable"),
+    [
+        ("14:00", ["le due"], ["le quattordici"]),
+        ("13:00", ["l'una"], ["le tredici"]),
+        ("01:00", ["l'una"], ["l'una"]),
+        ("21:00", ["le nove"], ["le ventuno"]),
+        ("23:00", ["le undici"], ["le ventitré"]),
+        ("12:00", ["mezzogiorno", "le dodici"], ["le dodici"]),
+        ("00:00", ["mezzanotte"], ["mezzanotte"]),
+        ("14:15", ["le due e un quarto", "le due e quindici"], ["le quattordici e quindici"]),
+        ("14:30", ["le due e mezza", "le due e trenta"], ["le quattordici e trenta"]),
+        ("13:30", ["l'una e mezza", "l'una e trenta"], ["le tredici e trenta"]),
+        ("12:30", ["mezzogiorno e mezzo", "mezzogiorno e trenta"], ["le dodici e trenta"]),
+        ("00:30", ["mezzanotte e mezza", "mezzanotte e trenta"], ["le zero e trenta"]),
+        ("14:45", ["le tre meno un quarto", "le due e quarantacinque"], None),
+        ("12:45", ["l'una meno un quarto", "mezzogiorno e quarantacinque"], None),
+        ("11:45", ["mezzogiorno meno un quarto", "le undici e quarantacinque"], None),
+        ("23:50", ["mezzanotte meno dieci", "le undici e cinquanta"], None),
+        ("14:35", ["le due e trentacinque", "le tre meno venticinque"], None),
+        ("14:40", ["le tre meno venti", "le due e quaranta"], ["le quattordici e quaranta"]),
+        ("14:07", ["le due e sette"], ["le quattordici e sette"]),
+        ("14:37", ["le due e trentasette"], ["le quattordici e trentasette"]),
+        ("14:57", ["le due e cinquantasette", "le tre meno tre"], None),
+        ("14:01", ["le due e un minuto"], ["le quattordici e un minuto"]),
+        ("14:59", ["le due e cinquantanove", "le tre meno un minuto"], None),
+        ("14:23", ["le due e ventitré"], ["le quattordici e ventitré"]),
+        ("20:02", ["le otto e due"], ["le venti e due minuti"]),
+        ("20:05", ["le otto e cinque"], ["le venti e cinque"]),
+    ],
+)
+def test_the_most_usual_idiom_comes_first(
+    time: str, everyday: list[str], by_timetable: list[str] | None
+) -> None:
+    hour, minute = map(int, time.split(":"))
+    told = {way: list(clock("it", (way,)).idioms(hour, minute)) for way in clock("it").manners}
+    assert told["corrente"] == everyday
+    if by_timetable:
+        assert told["ufficiale"] == by_timetable
+    both = dict.fromkeys(told["corrente"] + told["ufficiale"])
+    assert clock("it").idioms(hour, minute) == tuple(both)
+
+
+@pytest.mark.parametrize(
+    ("hour", "minute", "idiom"),
+    [
+        (14, 30, "le due e mezzo"),
+        (12, 30, "mezzogiorno e mezza"),
+        (14, 45, "le due e tre quarti"),
+        (12, 45, "mezzogiorno e tre quarti"),
+        (14, 15, "le due e un quarto"),
+    ],
+)
+def test_some_regions_tell_halves_and_quarters_in_their_own_way(
+    hour: int, minute: int, idiom: str
+) -> None:
+    assert clock("it", ("regionale",)).idioms(hour, minute)[0] == idiom
+    both = clock("it", ("corrente", "regionale")).idioms(hour, minute)
+    assert set(both) >= {idiom, clock("it").idioms(hour, minute)[0]}
+
+
+@pytest.mark.parametrize(
+    ("hour", "minute", "when", "shown"),
+    [
+        (14, 0, "alle due", "sono le due"),
+        (13, 0, "all'una", "è l'una"),
+        (13, 30, "all'una e mezza", "è l'una e mezza"),
+        (12, 50, "all'una meno dieci", "è l'una meno dieci"),
+        (12, 0, "a mezzogiorno", "è mezzogiorno"),
+        (12, 30, "a mezzogiorno e mezzo", "è mezzogiorno e mezzo"),
+        (0, 0, "a mezzanotte", "è mezzanotte"),
+        (23, 45, "a mezzanotte meno un quarto", "è mezzanotte meno un quarto"),
+    ],
+)
+def test_verbs_articles_and_prepositions_agree_with_the_hour(
+    hour: int, minute: int, when: str, shown: str
+) -> None:
+    assert clock("it").at(hour, minute)[0] == when
+    assert clock("it").it_is(hour, minute)[0] == shown
+
+
+def test_every_time_has_its_preposition_and_its_verb() -> None:
+    for manner in clock("it").manners:
+        italian = clock("it", (manner,))
+        for hour, minute in MINUTES:
+            for said in italian.at(hour, minute):
+                assert re.match(r"alle (?!una)|all'una\b|a mezz(ogiorno|anotte)\b", said), said
+            for said in italian.it_is(hour, minute):
+                assert re.match(r"sono le |è l'una\b|è mezz(ogiorno|anotte)\b", said), said
+
+
+def test_nothing_is_said_that_listeners_take_for_another_time() -> None:
+    for manner in clock("it").manners:
+        for hour, minute in MINUTES:
+            for idiom in clock("it", (manner,)).idioms(hour, minute):
+                assert not re.search(r" alle | all'| ventiquattro$(?<! e ventiquattro)", idiom)
+                assert not re.search(r"\bventi e (due|tre|quattro)$", idiom), idiom
+                if "dodici" in idiom.split(" e ")[0]:
+                    assert hour == 12
+
+
+@pytest.mark.parametrize(
+    ("to_go", "words"),
+    [
+        (0, ("tra meno di un minuto", "fra meno di un minuto")),
+        (1, ("tra un minuto", "fra un minuto")),
+        (3, ("fra tre minuti",)),
+        (15, ("tra un quarto d'ora", "fra un quarto d'ora", "tra quindici minuti")),
+        (28, ("tra ventotto minuti", "fra ventotto minuti")),
+        (30, ("tra mezz'ora", "fra mezz'ora", "fra trenta minuti")),
+        (45, ("fra tre quarti d'ora", "tra quarantacinque minuti")),
+    ],
+)
+def test_minutes_to_go(to_go: int, words: tuple[str, ...]) -> None:
+    assert clock("it").within(to_go)[: len(words)] == words
+    for said in clock("it").within(to_go):
+        assert not said.startswith("tra tr"), said
+        assert said[4:] in clock("it").minutes(to_go)
+
+
+@pytest.mark.parametrize(
+    ("hour", "same", "named", "dated"),
+    [
+        (0, (), (), ()),
+        (1, ("questa notte", "stanotte"), (), ("di notte",)),
+        (5, ("questa notte", "stanotte"), (), ("di notte",)),
+        (6, ("questa mattina", "stamattina"), ("mattina",), ("di mattina",)),
+        (11, ("questa mattina", "stamattina"), ("mattina",), ("di mattina",)),
+        (12, (), (), ()),
+        (13, ("oggi pomeriggio", "questo pomeriggio"), ("pomeriggio",), ("di pomeriggio",)),
+        (17, ("oggi pomeriggio", "questo pomeriggio"), ("pomeriggio",), ("di pomeriggio",)),
+        (18, ("questa sera", "stasera"), ("sera",), ("di sera",)),
+        (23, ("questa sera", "stasera"), ("sera",), ("di sera",)),
+    ],
+)
+def test_day_periods_stand_with_the_day_that_is_named(
+    hour: int, same: tuple[str, ...], named: tuple[str, ...], dated: tuple[str, ...]
+) -> None:
+    italian = clock("it")
+    assert italian.dayparts(at(hour, 30), at(9)) == same
+    assert italian.dayparts(at(hour, 30, day=14), at(9)) == named
+    assert italian.dayparts(at(hour, 30, day=20), at(9)) == dated
+
+
+def test_at_night_nobody_hears_of_this_morning() -> None:
+    assert clock("it").dayparts(at(10), at(0, 40)) == ()
+    assert clock("it").dayparts(at(1), at(0, 40)) == ("questa notte", "stanotte")
+
+
+@pytest.mark.parametrize(
+    ("month", "day", "words"),
+    [
+        (2, 13, "oggi"),
+        (2, 14, "domani"),
+        (2, 15, "lunedì"),
+        (2, 19, "venerdì"),
+        (2, 20, "il venti febbraio"),
+        (3, 1, "il primo marzo"),
+        (3, 8, "l'otto marzo"),
+        (3, 11, "l'undici marzo"),
+        (3, 21, "il ventuno marzo"),
+        (2, 12, "il dodici febbraio"),
+    ],
+)
+def test_days_are_named_so_that_nobody_comes_on_the_wrong_one(
+    month: int, day: int, words: str
+) -> None:
+    moment = datetime(2027, month, day, 10).astimezone()
+    assert clock("it").days(moment, at(18)) == (words,)
+
+
+def heard(text: str) -> list[str]:
+    """Each time that is heard: "14:30" of the whole day, "2:30" of the half day, "+5" from now."""
+    found = []
+    for told in times_told(text, "it"):
+        hour, minute = divmod(told.minutes, 60)
+        if told.counted == 0:
+            found.append(f"+{told.minutes}")
+        else:
+            whole = told.counted == 1440
+            found.append(f"{hour:02}:{minute:02}" if whole else f"{hour or 12}:{minute:02}")
+    return found
+
+
+@pytest.mark.parametrize(
+    ("text", "times"),
+    [
+        ("Venite alle 14:30, alle 14.30, alle 14 e 30 o alle ore 14 e trenta.", ["14:30"] * 4),
+        ("ore 14, h 14, ore quattordici, alle 2", ["14:00", "14:00", "14:00", "2:00"]),
+        ("ALLE DUE E MEZZA", ["2:30"]),
+        ("alle ventitré, alle ventitre", ["23:00", "23:00"]),
+        ("dieci alle tre, un quarto alle tre, cinque a mezzogiorno", ["2:50", "2:45", "11:55"]),
+        ("dalle due alle quattro", ["2:00", "4:00"]),
+        ("le due e mezza del pomeriggio, le otto di sera", ["14:30", "20:00"]),
+        ("domani pomeriggio, alle tre", ["15:00"]),
+        ("stanotte all’una, in serata alle nove", ["01:00", "21:00"]),
+        ("domenica mattina alle dieci e un quarto", ["10:15"]),
+        ("questa notte è l'una, domani alle undici di notte", ["01:00", "23:00"]),
+        ("mezzogiorno e mezza, mezzanotte meno venti, mezzodì", ["12:30", "23:40", "12:00"]),
+        ("le due precise, le due in punto, le due domani", ["2:00"] * 3),
+        ("fra due ore, un'ora e mezza, due ore e un quarto", ["+120", "+90", "+135"]),
+        ("mezz'ora, un quarto d'ora, tre quarti d'ora", ["+30", "+15", "+45"]),
+        ("tra cinque minuti, un minuto, meno di un minuto", ["+5", "+1", "+0"]),
+        ("le due. E mezza porzione", ["2:00"]),
+        ("le due sorelle, le tre grazie, le quattro stagioni, le sette note", []),
+        ("l'una e l'altra, l'una o l'altra, una di voi, i due amici", []),
+        ("buon pomeriggio, buona sera, questo pomeriggio, di notte, stasera", []),
+        ("l'ora giusta, che ore sono, le ore piccole, alla buon'ora, quest'ora", []),
+        ("il venti febbraio, l'otto marzo, l'ultimo minuto, qualche minuto", []),
+        ("due volte, trenta persone, un vento forte, ventose e trentine", []),
+        ("in mezzo alla folla, un quarto di giro, mezza porzione", []),
+        ("", []),
+    ],
+)
+def test_times_are_heard_where_a_listener_hears_them(text: str, times: list[str]) -> None:
+    assert heard(text) == times
+
+
+def test_an_unknown_manner_is_named() -> None:
+    with pytest.raises(WordingError, match="no 'lombardo' manner: corrente, ufficiale, regionale"):
+        clock("it", ("lombardo",))
+
+
+# The phrase bank
+
+TELLING = (
+    Kind.NEXT,
+    Kind.SOON,
+    Kind.CALL,
+    Kind.PLAYING,
+    Kind.CHANGED,
+    Kind.TOMORROW,
+    Kind.NOT_OPEN,
+)
+SILENT = (Kind.PLAYING, Kind.LATE, Kind.NONE_LEFT, Kind.NOT_OPEN, Kind.CALLED_OFF, Kind.CLOCK_UNSET)
+AHEAD = {Kind.SOON: 2.5, Kind.CALL: 15, Kind.TOMORROW: 17 * 60}
+
+
+def said(bank: Bank, asked: Situations, full: bool) -> Iterator[str]:
+    """Sentences of every situation, in every mood."""
+    moods = frozenset(Mood)
+    for kind in SILENT:
+        for _, text in bank.samples(asked(kind, moods=moods), 300 if full else 40):
+            yield text
+    for kind in TELLING:
+        for time in ("00:00", "01:00", "10:15", "12:30", "13:00", "14:45", "21:01"):
+            situation = asked(kind, time, minutes_before=AHEAD.get(kind, 18), moods=moods)
+            for _, text in bank.samples(situation, 100 if full else 6):
+                yield text
+
+
+@pytest.fixture(scope="module")
+def sentences(italian: Bank, asked: Situations, full: bool) -> list[str]:
+    return list(said(italian, asked, full))
+
+
+def test_vowels_and_articles_meet_as_italian_wants_it(sentences: list[str]) -> None:
+    for text in sentences:
+        assert not re.search(r"\b(e [eè]\w*|a a\w+|nessuno [a-rt-y]\w+)\b", text, re.I), text
+        assert not re.search(r"\b(il|lo|la|di|nessuno|uno) (?=(esib|automa|orolog|altr)\w+)", text)
+        assert not re.search(r"\b(a|di|da|in|su) (il|lo|la|le|gli|l')\b", text), text
+        assert not re.search(r"\btra tr|\b(un po|perche|piu|e')(?!\w|')", text), text
+
+
+def test_it_speaks_to_all_and_never_of_its_own_sex(sentences: list[str]) -> None:
+    for text in sentences:
+        assert not re.search(r"\b(tu|te|tuo|tua|vieni|torna (?!in))\b", text, re.IGNORECASE), text
+        assert not re.search(r"\b(sono|sarò) (pront|sicur|spiacent|content|desolat|fermo)", text)
+
+
+def test_no_verb_disagrees_with_the_minutes_to_go(italian: Bank, asked: Situations) -> None:
+    for seconds in (20, 60, 120, 900):
+        situation = asked(Kind.SOON, "14:30", minutes_before=seconds / 60)
+        for _, text in italian.samples(situation, 60):
+            assert not re.search(r"\b(manc|rest|servono)\w* (meno|un|due|quindici)\b", text), text
+
+
+def test_a_changed_time_comes_with_an_apology(italian: Bank, asked: Situations) -> None:
+    sorry = re.compile(r"scus|perdon|dispiace", re.IGNORECASE)
+    for situation in (asked(Kind.CHANGED, "14:30"), asked(Kind.CALLED_OFF)):
+        for text in italian.sentences(situation, 1000):
+            assert sorry.search(text), text
+
+
+def test_a_hundred_answers_in_a_row_are_all_different(italian: Bank, asked: Situations) -> None:
+    heard_so_far: list[str] = []
+    random = Random(4)
+    for _ in range(100):
+        heard_so_far.append(choose(italian, asked(Kind.NEXT, "14:30"), heard_so_far, random).text)
+    assert len(set(heard_so_far)) == 100
+
+
+@pytest.mark.parametrize(
+    ("manner", "there", "not_there"),
+    [
+        ("corrente", "alle due e mezza", "quattordici"),
+        ("ufficiale", "alle quattordici e trenta", "le due"),
+        ("regionale", "alle due e mezzo", "e mezza"),
+    ],
+)
+def test_a_bank_may_keep_to_one_manner(
+    text: str, asked: Situations, manner: str, there: str, not_there: str
+) -> None:
+    bank = parse_bank(text.replace("[corrente, ufficiale]", manner), "it.yaml")
+    texts = " ".join(bank.sentences(asked(Kind.NEXT, "14:30"), 2000))
+    assert there in texts
+    assert not_there not in texts
