@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from showtime.voice.spoken_text import spoken_text
+from showtime.voice.spoken_text import LONGEST, spoken_text
 
 LONGEST_SPELLING = 60
 """Characters for one word. A synthesiser that is given more than 200 phonemes as one word ends the
@@ -55,11 +55,14 @@ class Pronunciation:
     def spoken(self, line: str) -> tuple[str, bool]:
         """`line` as it is to be spoken, and whether [[ ]] in it stands for phonemes.
 
-        What comes in has no brackets: only the table's own get through.
+        What comes in has no brackets: only the table's own get through. A line that its spellings
+        would make too long is spoken as it is written.
         """
         if not self.spellings:
             return line, False
         spoken = self._words.sub(self._replaced, unicodedata.normalize("NFC", line))
+        if len(spoken) > 2 * LONGEST:
+            return line, False
         return spoken, "[[" in spoken
 
     @cached_property
