@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,6 +15,7 @@ from showtime.cli.options import (
     desk_of,
     print_json,
     print_lines,
+    say,
     with_config,
     with_day,
     with_json,
@@ -21,6 +23,12 @@ from showtime.cli.options import (
     with_limit,
     with_now,
 )
+
+if TYPE_CHECKING:
+    from showtime.live import Desk
+    from showtime.wording import Bank, Sentence, Situation
+
+MOOD = click.Choice(["early", "busy", "last"])
 
 
 @click.command()
@@ -142,10 +150,15 @@ def next_(
 @click.option("--situation", default="next", help="next, soon, call, playing, late, changed, ...")
 @click.option("--at", default="", metavar="TIME", help="The start that is told.")
 @with_now
+@click.option("--mood", "moods", multiple=True, type=MOOD, help="Early, busy or last of the day.")
 @click.option("--limit", type=click.IntRange(min=0), default=20, help="So many sentences.")
 @click.option("--times", is_flag=True, help="How every minute of the day is told.")
 @click.option("--audit", is_flag=True, help="The variety of each situation.")
+@click.option("--svg", type=FILE, metavar="FILE", help="Draw the audit there.")
 @click.option("--bank", type=FILE, metavar="FILE", help="A phrase bank of your own.")
+@click.option("--watch", type=FILE, metavar="FILE", help="Say a new one at each save of that bank.")
+@click.option("--silent", is_flag=True, help="With --watch: print the words, say nothing.")
+@click.option("--seed", type=int, help="The same words each time.")
 @with_json
 def phrases(
     config: Path | None,
@@ -153,27 +166,74 @@ def phrases(
     situation: str,
     at: str,
     now: str,
+    moods: tuple[str, ...],
     limit: int,
     times: bool,
     audit: bool,
+    svg: Path | None,
     bank: Path | None,
+    watch: Path | None,
+    silent: bool,
+    seed: int | None,
     as_json: bool,
 ) -> None:
-    """What the figure may say: sentences, times, variety.
+    """What the figure may say: sentences, times, variety; and each save of a bank, aloud.
 
     Example: showtime phrases --situation next --at 14:30 --limit 5
     """
+    from dataclasses import replace
+
     from showtime.faces import phrases as shown
+    from showtime.wording import Mood
 
     desk = desk_of(config)
+    if watch is not None:
+        at = at or shown.usual_time(situation)
+    asked = desk.situation(situation, at, now)
+    asked = replace(asked, moods=frozenset(Mood(f"when_{mood}") for mood in moods))
+    if watch is not None:
+        _watch(config, watch, asked, silent, seed)
+        return
     loaded = desk.bank(language, bank)
-    if times:
-        document = shown.times(loaded)
-    elif audit:
-        document = shown.audit(loaded, desk.situation)
-    else:
-        document = shown.sentences(loaded, desk.situation(situation, at, now), limit)
+    if audit or svg is not None:
+        _audited(desk, loaded, at, svg, 1 if seed is None else seed, as_json)
+        return
+    document = shown.times(loaded) if times else shown.sentences(loaded, asked, limit)
     print_json(document) if as_json else print_lines(shown.lines(document))
+
+
+def _audited(desk: Desk, bank: Bank, at: str, svg: Path | None, seed: int, as_json: bool) -> None:
+    from showtime.faces import phrases as shown
+    from showtime.faces import variety
+
+    document = variety.judged(desk, bank, at or shown.USUAL_TIME, seed)
+    if svg is not None:
+        variety.draw(document, desk.stall.signboard.figure, svg)
+    print_json(document) if as_json else variety.show(document)
+
+
+def _watch(
+    config: Path | None, file: Path, asked: Situation, silent: bool, seed: int | None
+) -> None:
+    import random
+    import secrets
+    import threading
+
+    from showtime.faces.preview import Telling, preview
+    from showtime.fair import ShowtimeError
+
+    def speak(sentence: Sentence) -> None:
+        try:
+            desk_of(config).speak(sentence, complain)  # anew: its own bank may be what is written
+        except ShowtimeError as error:
+            complain(str(error))
+
+    telling = Telling(say, complain, (lambda _: None) if silent else speak)
+    luck = random.Random(secrets.randbits(64) if seed is None else seed)
+    try:
+        preview(desk_of(config), file, asked, luck, telling, threading.Event())
+    except KeyboardInterrupt:
+        return
 
 
 @click.command()

@@ -4,9 +4,18 @@ Owns every look. Refuses to decide anything: faces read the state and show it. A
 settings call something is shown as text, whatever characters are in it.
 """
 
-from showtime.faces import documents, phrases, plain, sounds
+from showtime.faces import documents, phrases, plain, sounds, variety
 from showtime.faces.lines import Lines
 from showtime.faces.screen import Screen
 from showtime.faces.sheet import show_plan
 
-__all__ = ["Lines", "Screen", "documents", "phrases", "plain", "show_plan", "sounds"]
+__all__ = [
+    "Lines",
+    "Screen",
+    "documents",
+    "phrases",
+    "plain",
+    "show_plan",
+    "sounds",
+    "variety",
+]

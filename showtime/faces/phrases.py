@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
 from showtime.wording import Bank, Kind, Situation
 
 Document = dict[str, Any]
+
+USUAL_TIME = "14:30"
+_WITHOUT = (Kind.LATE, Kind.NONE_LEFT, Kind.CALLED_OFF, Kind.CLOCK_UNSET)
 
 
 def times(bank: Bank) -> Document:
@@ -39,36 +42,14 @@ def _told(bank: Bank, told: datetime) -> dict[str, list[str]]:
     return {f"{told:%H:%M}": list(bank.clock.idioms(told.hour, told.minute))}
 
 
-def audit(bank: Bank, situation: Callable[[str, str, str], Situation]) -> Document:
-    """The variety of each situation: exact numbers of different sentences, and of templates."""
-    rows = []
-    for kind in Kind:
-        for at in ("14:30", ""):
-            asked = situation(kind.value, at, "2027-02-13T14:28" if at else "")
-            distinct = bank.count(asked)
-            if distinct:
-                telling = sum(t.tells is bool(at) for t in bank.templates[kind])
-                rows.append(
-                    {
-                        "situation": kind.value,
-                        "tells_a_time": bool(at),
-                        "templates": telling,
-                        "distinct": distinct,
-                    }
-                )
-    warnings = [str(problem) for problem in bank.warnings]
-    return {"language": bank.language, "situations": rows, "warnings": warnings}
+def usual_time(kind: str) -> str:
+    """The start that is told in a situation where none was asked for; "" where none is told."""
+    return "" if kind in _WITHOUT else USUAL_TIME
 
 
 def lines(document: Document) -> Iterator[str]:
     """Any of these documents for a person."""
-    if "situations" in document:
-        yield f"{'situation':<14}{'tells':<10}{'templates':>10}{'sentences':>24}"
-        for row in document["situations"]:
-            tells = "a time" if row["tells_a_time"] else "no time"
-            yield (f"{row['situation']:<14}{tells:<10}{row['templates']:>10}{row['distinct']:>24,}")
-        yield from document["warnings"]
-    elif "sentences" in document:
+    if "sentences" in document:
         yield from document["sentences"]
         shown, distinct = len(document["sentences"]), document["distinct"]
         yield f"({shown} of {distinct:,} different sentences for '{document['situation']}')"

@@ -6,6 +6,9 @@ and reads back as it; or it tells no time at all. Pure: randomness and what was 
 handed in.
 """
 
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from showtime.wording.bank import Bank
 from showtime.wording.choice import choose
 from showtime.wording.clock import Clock, Told, clock, minutes_to_go, times_told
@@ -14,7 +17,14 @@ from showtime.wording.languages import LANGUAGES
 from showtime.wording.reading import parse_bank
 from showtime.wording.situation import Kind, Mood, Sentence, Situation
 
+if TYPE_CHECKING:
+    from showtime.wording.variety import Audit, Varied, audit
+
+_FOR_THE_MAKER = ("Audit", "Varied", "audit")
+"""What is imported only when asked for: an answer needs no yardsticks."""
+
 __all__ = [
+    "Audit",
     "Bank",
     "Clock",
     "LANGUAGES",
@@ -23,10 +33,18 @@ __all__ = [
     "Sentence",
     "Situation",
     "Told",
+    "Varied",
     "WordingError",
+    "audit",
     "choose",
     "clock",
     "minutes_to_go",
     "parse_bank",
     "times_told",
 ]
+
+
+def __getattr__(name: str) -> object:
+    if name not in _FOR_THE_MAKER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.variety"), name)
