@@ -8,11 +8,16 @@ from showtime.wording.clock import Told
 from showtime.wording.errors import UnknownLanguageError
 from showtime.wording.languages.french_reader import told
 
-_ONES = (
+
+def _list(words: str) -> list[str]:
+    return words.split()
+
+
+_ONES = _list(
     "zéro un deux trois quatre cinq six sept huit neuf dix onze douze treize quatorze quinze seize "
     "dix-sept dix-huit dix-neuf"
-).split()
-_TENS = "vingt trente quarante cinquante".split()
+)
+_TENS = _list("vingt trente quarante cinquante")
 
 
 def _after_ten(ten: str, one: int) -> str:
@@ -23,10 +28,10 @@ NUMBERS = tuple(_ONES + [_after_ten(ten, one) for ten in _TENS for one in range(
 """0 to 59 in words, masculine; num2words says the same, and takes longer to import than a whole
 answer."""
 
-_WEEKDAYS = "lundi mardi mercredi jeudi vendredi samedi dimanche".split()
-_MONTHS = (
+_WEEKDAYS = _list("lundi mardi mercredi jeudi vendredi samedi dimanche")
+_MONTHS = _list(
     "janvier février mars avril mai juin juillet août septembre octobre novembre décembre"
-).split()
+)
 _WHOLE = {0: "minuit", 12: "midi"}
 
 _DAYPARTS = (

@@ -20,7 +20,14 @@ _VALUES = {"un": 1, "une": 1, "deux": 2, "trois": 3, "quatre": 4, "cinq": 5, "si
 _VALUES |= {"huit": 8, "neuf": 9, "dix": 10, "onze": 11, "douze": 12, "treize": 13, "et": 0}
 _VALUES |= {"quatorze": 14, "quinze": 15, "seize": 16, "vingt": 20, "trente": 30, "zero": 0}
 _VALUES |= {"quarante": 40, "cinquante": 50}
-_QUARTERS = {"quart": 15, "un quart": 15, "le quart": 15, "demi": 30, "demie": 30, "trois quarts": 45}
+_QUARTERS = {
+    "quart": 15,
+    "un quart": 15,
+    "le quart": 15,
+    "demi": 30,
+    "demie": 30,
+    "trois quarts": 45,
+}
 _WHOLE = {"midi": HALF_DAY, "minuit": 0}
 _LONG = {"un quart": 15, "une demi": 30, "trois quarts": 45}
 
@@ -38,8 +45,8 @@ def _pattern() -> re.Pattern[str]:
         rf"""(?:\b(?P<before>{part}),?\ (?:vers\ |des\ |a\ |il\ est\ )?)?\b(?:
         (?P<under>moins)\ d'une\ minute
         | (?P<long>un\ quart|une\ demi|trois\ quarts)\ (?:d')?heure
-        | (?P<for>dans|depuis|pendant|durant|il\ y\ a|d'ici|toutes\ les)\ (?P<hours>{number})\ heures?
-            (?:\ (?:et\ )?(?P<more>{quarter}|{number}))?
+        | (?P<for>dans|depuis|pendant|durant|il\ y\ a|d'ici|toutes\ les)\ (?P<hours>{number})
+            \ heures?(?:\ (?:et\ )?(?P<more>{quarter}|{number}))?
         | (?:(?P<named>midi|minuit)|(?P<hour>{hour})\ ?h(?:eures?)?(?![a-z]))
             (?:\ (?P<minus>moins)\ (?P<less>{quarter}|{number})(?!\ heures?)
               |\ ?(?:et\ )?(?P<past>{quarter}|{number})(?!\ heures?))?
@@ -104,8 +111,5 @@ def _in_its_half(time: Told, part: str | None) -> Told:
     """The time in the half of the day that the words beside it name, if any."""
     if time.counted is not Counted.IN_HALF_A_DAY or not part:
         return time
-    if "nuit" in part:
-        late = time.minutes >= 6 * 60
-    else:
-        late = "matin" not in part
+    late = time.minutes >= 6 * 60 if "nuit" in part else "matin" not in part
     return Told(time.minutes + HALF_DAY * late, Counted.IN_A_DAY)

@@ -8,11 +8,16 @@ from showtime.wording.clock import Told
 from showtime.wording.errors import UnknownLanguageError
 from showtime.wording.languages.italian_reader import told
 
-_ONES = (
+
+def _list(words: str) -> list[str]:
+    return words.split()
+
+
+_ONES = _list(
     "zero uno due tre quattro cinque sei sette otto nove dieci undici dodici tredici quattordici "
     "quindici sedici diciassette diciotto diciannove"
-).split()
-_TENS = "venti trenta quaranta cinquanta".split()
+)
+_TENS = _list("venti trenta quaranta cinquanta")
 
 
 def _after_ten(ten: str, one: int) -> str:
@@ -24,10 +29,10 @@ def _after_ten(ten: str, one: int) -> str:
 NUMBERS = tuple(_ONES + [_after_ten(ten, one) for ten in _TENS for one in range(10)])
 """0 to 59 in words; num2words says the same, and takes longer to import than a whole answer."""
 
-_WEEKDAYS = "lunedì martedì mercoledì giovedì venerdì sabato domenica".split()
-_MONTHS = (
+_WEEKDAYS = _list("lunedì martedì mercoledì giovedì venerdì sabato domenica")
+_MONTHS = _list(
     "gennaio febbraio marzo aprile maggio giugno luglio agosto settembre ottobre novembre dicembre"
-).split()
+)
 _WHOLE = {0: "mezzanotte", 12: "mezzogiorno"}
 
 _DAYPARTS = (

@@ -13,13 +13,12 @@ from functools import cache
 
 from showtime.wording.clock import HALF_DAY, WHOLE_DAY, Counted, Told
 
-_BELOW_TWENTY = {
-    word: value
-    for value, word in enumerate(
-        "zero uno due tre quattro cinque sei sette otto nove dieci undici dodici tredici "
-        "quattordici quindici sedici diciassette diciotto diciannove".split()
-    )
-} | {"un": 1, "una": 1}
+_WORDS = (
+    "zero uno due tre quattro cinque sei sette otto nove dieci undici dodici tredici "
+    "quattordici quindici sedici diciassette diciotto diciannove"
+)
+_BELOW_TWENTY = {word: value for value, word in enumerate(_WORDS.split(" "))}
+_BELOW_TWENTY |= {"un": 1, "una": 1}
 _TENS = {"vent": 20, "trent": 30, "quarant": 40, "cinquant": 50}
 _QUARTERS = {"un quarto": 15, "quarto": 15, "mezza": 30, "mezzo": 30, "tre quarti": 45}
 _WHOLE = {"mezzogiorno": HALF_DAY, "mezzodi": HALF_DAY, "mezzanotte": 0}
