@@ -14,7 +14,7 @@ _SERIF = "Georgia, 'Iowan Old Style', 'Noto Serif', 'DejaVu Serif', serif"
 
 _WIDTH, _MARGIN = 960, 40
 _TOP, _ROW, _FOOT = 176, 40, 96
-_BARS, _BARS_WIDE = 210, 330
+_BARS, _BARS_WIDE = 246, 300
 _TURNS, _TURNS_WIDE, _TURNS_HIGH = 700, 220, 26
 
 
@@ -87,9 +87,7 @@ def _heading(title: str) -> Iterator[str]:
         )
     yield f'<path d="M{middle:g} 88l6 6-6 6-6-6z" fill="{_RED}"/>'
     yield _text(_MARGIN, 132, "different sentences", size=15, ink=_FAINT, style="italic")
-    yield _text(
-        _TURNS, 132, "how often each template is heard", size=15, ink=_FAINT, style="italic"
-    )
+    yield _text(_TURNS, 132, "share of each template", size=15, ink=_FAINT, style="italic")
 
 
 def _decades(rows: list[Document]) -> float:
@@ -120,7 +118,7 @@ def _row(place: int, row: Document, decades: float) -> Iterator[str]:
     whole = wide(row["distinct"])
     ear = min(whole, wide(row["distinct_by_ear"] or row["distinct"]))
     yield f'<g role="img" aria-label={quoteattr(_told(row))}>'
-    yield _text(_MARGIN, y + 14, name_of(row), size=16)
+    yield _text(_MARGIN, y + 14, name_of(row), size=15)
     yield f'<rect x="{_BARS}" y="{y}" width="{whole:.1f}" height="18" fill="url(#lost)"/>'
     yield f'<rect x="{_BARS}" y="{y}" width="{ear:.1f}" height="18" fill="{_GREEN}"/>'
     yield _text(_BARS + whole + 8, y + 14, figure(row["distinct"]), size=15)
@@ -157,8 +155,8 @@ def _turns(row: Document, y: int) -> Iterator[str]:
 
 def _legend(y: int) -> Iterator[str]:
     signs = (
-        (_BARS - 170, f'fill="{_GREEN}"', "that differ to the ear"),
-        (_BARS + 30, f'fill="url(#lost)" stroke="{_GREEN}"', "in small words or close sounds only"),
+        (_MARGIN, f'fill="{_GREEN}"', "that differ to the ear"),
+        (_BARS + 8, f'fill="url(#lost)" stroke="{_GREEN}"', "in small words or close sounds only"),
         (_TURNS, f'fill="{_RED}"', "heard"),
     )
     for x, look, words in signs:
@@ -181,5 +179,6 @@ def _text(
 ) -> str:
     return (
         f'<text x="{x:.1f}" y="{y:g}" font-size="{size}" fill="{ink}" text-anchor="{anchor}" '
-        f'font-style="{style}"{more}>{escape(words)}</text>'
+        f'font-style="{style}" paint-order="stroke" stroke="{_PAPER}" stroke-width="3"{more}>'
+        f"{escape(words)}</text>"
     )
