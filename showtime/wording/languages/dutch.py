@@ -8,11 +8,16 @@ from showtime.wording.clock import Told
 from showtime.wording.errors import UnknownLanguageError
 from showtime.wording.languages.dutch_reader import told
 
-_ONES = (
+
+def _list(words: str) -> list[str]:
+    return words.split()
+
+
+_ONES = _list(
     "nul één twee drie vier vijf zes zeven acht negen tien elf twaalf dertien veertien "
     "vijftien zestien zeventien achttien negentien"
-).split()
-_TENS = "twintig dertig veertig vijftig".split()
+)
+_TENS = _list("twintig dertig veertig vijftig")
 
 
 def _compound(one: int, ten: str) -> str:
@@ -26,10 +31,10 @@ def _compound(one: int, ten: str) -> str:
 NUMBERS = tuple(_ONES + [_compound(one, ten) for ten in _TENS for one in range(10)])
 """0 to 59 in words; num2words says the same, and takes longer to import than a whole answer."""
 
-_WEEKDAYS = "maandag dinsdag woensdag donderdag vrijdag zaterdag zondag".split()
-_MONTHS = (
+_WEEKDAYS = _list("maandag dinsdag woensdag donderdag vrijdag zaterdag zondag")
+_MONTHS = _list(
     "januari februari maart april mei juni juli augustus september oktober november december"
-).split()
+)
 
 _DAYPARTS = (
     (6 * 60, "nacht"),
@@ -42,8 +47,9 @@ _DAYPARTS = (
 
 class Dutch:
     """Left out, because a listener may take them for another time: "om twee" without its "uur"
-    (in Dutch a count of things), "de middag" alone (six hours), "vierentwintig uur" (a whole day).
-    The hour is written "één uur", for "een uur" is how long something lasts.
+    (in Dutch a count of things), "zeven minuten over twee" ("zeven minuten over" is what is left),
+    "de middag" alone (six hours), "vierentwintig uur" (a whole day). The hour is written "één uur",
+    for "een uur" is how long something lasts.
     """
 
     language = "nl"
@@ -120,12 +126,13 @@ def _twelve_hours(hour: int, minute: int) -> str:
 
 
 def _counted(away: int, side: str, named: str) -> list[str]:
-    """ "vijf voor drie", "één minuut over half drie"."""
-    if away == 1:
-        return [f"één minuut {side} {named}"]
+    """ "vijf voor drie", "één over half drie", "zeven minuten voor drie"."""
     if away == 15:
         return [f"kwart {side} {named}"]
-    return [f"{NUMBERS[away]} {side} {named}", f"{NUMBERS[away]} minuten {side} {named}"]
+    short = f"{NUMBERS[away]} {side} {named}"
+    if side == "over":
+        return [short]
+    return [short, f"{NUMBERS[away]} {'minuut' if away == 1 else 'minuten'} {side} {named}"]
 
 
 def _whole_hour(hour: int) -> list[str]:

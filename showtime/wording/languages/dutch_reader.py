@@ -56,7 +56,7 @@ def _pattern() -> re.Pattern[str]:
             |geen\ hele\ minuut)
         | (?P<half_hour>half\ ?uur) | (?P<three>drie\ kwartier) | (?P<quarter>kwartier)
         | (?P<count>{number})\ min(?:uut|uten|uutje|uutjes)?
-        )\b(?:,?\ (?P<after>{part}))?""",
+        )\b(?:,?\ (?P<after>{part})(?!\ om\b))?""",
         re.VERBOSE,
     )
 

@@ -8,11 +8,16 @@ from showtime.wording.clock import Told
 from showtime.wording.errors import UnknownLanguageError
 from showtime.wording.languages.german_reader import told
 
-_ONES = (
+
+def _list(words: str) -> list[str]:
+    return words.split()
+
+
+_ONES = _list(
     "null eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf dreizehn vierzehn "
     "fünfzehn sechzehn siebzehn achtzehn neunzehn"
-).split()
-_TENS = "zwanzig dreißig vierzig fünfzig".split()
+)
+_TENS = _list("zwanzig dreißig vierzig fünfzig")
 
 
 def _compound(one: int, ten: str) -> str:
@@ -23,7 +28,7 @@ def _compound(one: int, ten: str) -> str:
 NUMBERS = tuple(_ONES + [_compound(one, ten) for ten in _TENS for one in range(10)])
 """0 to 59 in words; num2words says the same, and takes longer to import than a whole answer."""
 
-_FIRSTS = "ersten zweiten dritten vierten fünften sechsten siebten achten".split()
+_FIRSTS = _list("ersten zweiten dritten vierten fünften sechsten siebten achten")
 ORDINALS = tuple(
     [*_FIRSTS]
     + [f"{NUMBERS[day]}ten" for day in range(9, 20)]
@@ -31,9 +36,9 @@ ORDINALS = tuple(
 )
 """The days of a month in words, from the first, as they follow "am"."""
 
-_WEEKDAYS = "Montag Dienstag Mittwoch Donnerstag Freitag Samstag Sonntag".split()
-_MONTHS = (
-    "Januar Februar März April Mai Juni Juli August September Oktober November Dezember".split()
+_WEEKDAYS = _list("Montag Dienstag Mittwoch Donnerstag Freitag Samstag Sonntag")
+_MONTHS = _list(
+    "Januar Februar März April Mai Juni Juli August September Oktober November Dezember"
 )
 
 _DAYPARTS = (
@@ -50,7 +55,8 @@ _DAYPARTS = (
 class German:
     """Left out, because a listener may take them for another time: "viertel drei" unless a bank
     asks for the regional manner (quarter past two where it is said, and quarter past or to three
-    elsewhere), "Mittag" alone (an hour or two of the day), "vierundzwanzig Uhr" (of which day?).
+    elsewhere), "zwei vor halb drei" without "Minuten" (at two, before half past?), "Mittag" alone
+    (an hour or two of the day), "vierundzwanzig Uhr" (of which day?).
     """
 
     language = "de"
@@ -135,9 +141,8 @@ def _twelve_hours(hour: int, minute: int) -> str:
 
 def _counted(away: int, side: str, named: str) -> list[str]:
     """ "fünf vor drei", "eine Minute nach halb drei"."""
-    if away == 1:
-        return [f"eine Minute {side} {named}"]
-    return [f"{NUMBERS[away]} {side} {named}", f"{NUMBERS[away]} Minuten {side} {named}"]
+    counted = f"{f'{NUMBERS[away]} Minuten' if away > 1 else 'eine Minute'} {side} {named}"
+    return [f"{NUMBERS[away]} {side} {named}", counted] if away % 5 == 0 else [counted]
 
 
 def _around(hour: int, minute: int) -> list[str]:

@@ -53,11 +53,11 @@ def _pattern() -> re.Pattern[str]:
         | (?:(?<=um\ )|(?<=gegen\ )|(?<=punkt\ )|(?<=es\ ist\ ))(?P<bare>{hour}){follows}
         | (?P<under>(?:weniger\ als|unter|keine\ ganze|nicht\ einmal|kaum)\ eine[rn]?\ minute\b
             |keine\ ganze\ minute\b)
-        | (?P<half_hour>halben?\ stunde) | (?P<three>dreiviertelstunde)
+        | (?P<half_hour>halben?\ stunde) | (?P<three>dreiviertelstunden?)
         | (?P<quarter>viertelstunde) | (?P<one_and>anderthalb\ stunden)
         | (?P<hours>{number}|eine[rn]?)\ stunden?\b
         | (?P<count>{number}|eine[rn]?)\ min(?:uten?\b|\b)
-        )\b(?:,?\ (?P<after>{part}))?""",
+        )\b(?:,?\ (?P<after>{part})(?!\ um\b))?""",
         re.VERBOSE | re.IGNORECASE,
     )
 
