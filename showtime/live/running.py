@@ -18,7 +18,7 @@ from showtime.live.answer import Manner, answer, is_owed, manner, may_call
 from showtime.live.clock.steady import Noticed
 from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
-from showtime.live.keeper.actions import Decision, Refusal, given_back, startable
+from showtime.live.keeper.actions import Decision, Refusal, given_back, put_right, startable
 from showtime.live.keeper.changes import rearranged, taken_back
 from showtime.live.keeper.mend import breaks, performances, performed, slots
 from showtime.live.keeper.orders import outcome
@@ -246,6 +246,9 @@ class RunningDay:
         piece = self.state.day.piece(slot.piece)
         self._world.figure.play(piece)
         self._agenda.plays(slot, now + piece.lasts)
+        if now - slot.starts > _ON_TIME and (moved := put_right(self.state, now, "I was late")):
+            self._record(*moved)
+            self._replan_beside()
 
     def _give_up(self, slot: happened.Slot, now: datetime) -> None:
         """The start is so late that it would break a rule: reach into a quiet time, say."""

@@ -67,8 +67,8 @@ class Hurry:
             if got == b"":
                 break
             lines += got or b""
-            if opened is None and b"\n" in lines:
-                opened, begun = datetime.fromisoformat(json.loads(first(lines))["opened"]), now()
+            if opened is None and (opened := opened_at(lines)) is not None:
+                begun = time.monotonic()
                 if until is not None:
                     patience = max(0.0, (until - opened).total_seconds() / PACE)
                     patience += self._luck.uniform(0, 0.02)
@@ -80,7 +80,7 @@ class Hurry:
         told = [json.loads(line) for line in (lines + rest).splitlines(keepends=False) if line]
         self.acknowledged += told
         if opened is not None:
-            self.now = opened + timedelta(seconds=(now() - begun) * PACE)
+            self.now = opened + timedelta(seconds=(time.monotonic() - begun) * PACE)
         self.killed_at.append(self.now)
         self.now += self._luck.uniform(0, 3) * MINUTE
         return day.returncode
@@ -89,12 +89,12 @@ class Hurry:
         return [told for told in self.acknowledged if kind in told]
 
 
-def first(lines):
-    return lines.partition(b"\n")[0]
-
-
-def now():
-    return time.monotonic()
+def opened_at(lines):
+    """When the day was open, by its own clock; None while nothing says that it is."""
+    whole = [json.loads(line) for line in lines.split(b"\n")[:-1]]
+    return next(
+        (datetime.fromisoformat(each["opened"]) for each in whole if "opened" in each), None
+    )
 
 
 @pytest.fixture(scope="module")

@@ -8,6 +8,7 @@ import pytest
 
 from showtime.live import Journal, Stage, fold
 from showtime.live import events as happened
+from showtime.live.keeper.mend import breaks, performed
 from showtime.live.ports import WordsOnly
 from showtime.live.state import DayState, Outcome
 from showtime.wording import Kind
@@ -279,3 +280,19 @@ def test_a_late_start_that_would_reach_into_a_quiet_time_is_given_up_with_an_apo
     assert promise.outcome is Outcome.CHANGED
     assert promise.apologised == 1
     assert promise.moved_to == stage.at("11:30")
+
+
+def test_after_a_late_start_the_rest_still_keeps_the_cap(open_stage):
+    stage = open_stage()
+    stage.clock.on_noticed = stage.running.noticed
+    stage.turn("10:40")
+    assert "is new" in stage.running.tell(["add", "10:45", "Bells"])
+    stage.turn("10:59:50")
+    # Of 10:45, 11:00, 11:30 and 11:45 three start within any hour, if each comes in time.
+    assert "is new" in stage.running.tell(["add", "11:45", "Bells"])
+    before = [f"{slot.starts:%H:%M}" for slot in stage.state.upcoming]
+    stage.clock.sleep_for(timedelta(seconds=40))
+    assert stage.state.playing.piece == "Dance"
+    stage.turn("13:00")
+    found = {rule for rule, _ in breaks(stage.state.day, performed(stage.state))}
+    assert found <= {"grid"}, before

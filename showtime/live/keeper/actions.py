@@ -223,6 +223,13 @@ def given_back(state: DayState, now: datetime) -> tuple[happened.Event, ...]:
     return rearranged(state, now, mended(state.to_plan, performed(state), first, again), "")
 
 
+def put_right(state: DayState, now: datetime, why: str) -> tuple[happened.Event, ...]:
+    """The rest of the day as far as it fits what has sounded: a late start may reach into a cap."""
+    coming = performances(state.day, state.upcoming)
+    rest = mended(state.to_plan, performed(state), _first(state, coming), coming)
+    return () if rest == coming else rearranged(state, now, rest, why)
+
+
 def _decided(
     state: DayState,
     now: datetime,
