@@ -7,6 +7,7 @@ import threading
 from collections import OrderedDict, deque
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 from showtime.voice.clip import Clip
 from showtime.voice.embedded import Voice
@@ -87,7 +88,7 @@ class ClipStore:
         than there is room for, the latest are left out.
         """
         with self._changed:
-            self._expected = dict.fromkeys(list(answers)[: self.MOST_EXPECTED])
+            self._expected = dict.fromkeys(islice(answers, self.MOST_EXPECTED))
             self._set_to_work()
 
     def is_ready(self, text: str, language: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Iterator
+from itertools import count
 
 import pytest
 
@@ -179,6 +180,120 @@ def test_many_threads_asking_at_once_all_get_their_clips(
     for thread in threads:
         thread.join(10)
     assert len(got) == 80
+
+
+def texts(*words: str) -> list[tuple[str, str]]:
+    return [(word, "en") for word in words]
+
+
+def all_ready(store: ClipStore, *words: str) -> bool:
+    return before_long(lambda: all(store.is_ready(word, "en") for word in words))
+
+
+def test_what_is_expected_is_rendered_the_soonest_first(store: ClipStore, speaker: Speaker) -> None:
+    store.expected(texts("five past", "ten past", "quarter past"))
+    assert all_ready(store, "five past", "ten past", "quarter past")
+    assert speaker.rendered == ["five past", "ten past", "quarter past"]
+
+
+def test_what_is_wanted_comes_before_what_is_expected(store: ClipStore, speaker: Speaker) -> None:
+    speaker.go_on.clear()
+    store.wanted("being said", "en")
+    store.expected(texts("five past", "ten past"))
+    store.wanted("now", "en")
+    speaker.go_on.set()
+    assert all_ready(store, "five past", "ten past", "now")
+    assert speaker.rendered.index("now") < speaker.rendered.index("five past")
+
+
+def test_a_new_expectation_takes_the_place_of_the_old_one(
+    store: ClipStore, speaker: Speaker
+) -> None:
+    speaker.go_on.clear()
+    store.wanted("being said", "en")
+    store.expected(texts("five past", "ten past", "quarter past"))
+    store.expected(texts("ten past", "half past"))
+    speaker.go_on.set()
+    assert all_ready(store, "ten past", "half past")
+    assert "five past" not in speaker.rendered
+    assert "quarter past" not in speaker.rendered
+
+
+def test_what_is_expected_is_kept_before_what_was_asked_last(store: ClipStore) -> None:
+    """Five clips have room."""
+    store.expected(texts("five past", "ten past", "quarter past"))
+    assert all_ready(store, "five past", "ten past", "quarter past")
+    for number in range(10):
+        store.clip(str(number), "en")
+    assert all_ready(store, "five past", "ten past", "quarter past", "9")
+    assert store.bytes_held == 10_000
+
+
+def test_of_more_than_there_is_room_for_the_latest_are_left_out(
+    store: ClipStore, speaker: Speaker
+) -> None:
+    words = [str(number) for number in range(12)]
+    store.expected(texts(*words))
+    assert all_ready(store, *words[:5])
+    assert before_long(lambda: len(speaker.rendered) >= 6)
+    time.sleep(0.05)
+    assert store.bytes_held == 10_000
+    assert len(speaker.rendered) == len(set(speaker.rendered)), "rendered only to be let go of"
+    assert [word for word in words if store.is_ready(word, "en")] == words[:5]
+
+
+def test_a_sooner_one_takes_the_place_of_the_latest(store: ClipStore) -> None:
+    store.expected(texts("1", "2", "3", "4", "5"))
+    assert all_ready(store, "1", "2", "3", "4", "5")
+    store.expected(texts("0", "1", "2", "3", "4", "5"))
+    assert all_ready(store, "0", "1", "2", "3", "4")
+    assert before_long(lambda: not store.is_ready("5", "en"))
+
+
+def test_what_cannot_be_said_does_not_hold_up_what_can(
+    store: ClipStore, speaker: Speaker, told: list[str]
+) -> None:
+    store.expected(texts("mumble", "ten past"))
+    assert all_ready(store, "ten past")
+    time.sleep(0.05)
+    assert speaker.rendered == ["mumble", "ten past"]
+    assert len(told) == 1
+
+
+def test_whoever_waits_is_served_before_all_that_is_expected(
+    store: ClipStore, speaker: Speaker
+) -> None:
+    """A press on a clip that is not there waits for the one in hand at most."""
+    speaker.go_on.clear()
+    store.expected(texts(*map(str, range(100))))
+    assert before_long(lambda: len(threading.enumerate()) > 1)
+    press = threading.Thread(target=store.clip, args=("now", "en"))
+    press.start()
+    time.sleep(0.05)
+    speaker.go_on.set()
+    press.join(5)
+    assert speaker.rendered.index("now") <= 1
+
+
+def test_an_endless_expectation_is_cut(store: ClipStore, speaker: Speaker) -> None:
+    speaker.go_on.clear()
+    store.expected((str(number), "en") for number in count())
+    store.expected(texts("half past"))
+    speaker.go_on.set()
+    assert all_ready(store, "half past")
+
+
+def test_a_press_that_fails_does_not_stop_the_background(store: ClipStore) -> None:
+    with pytest.raises(VoiceError):
+        store.clip("mumble", "en")
+    store.expected(texts("ten past"))
+    assert all_ready(store, "ten past")
+
+
+def test_half_an_hour_of_answers_in_three_languages_has_room() -> None:
+    """An answer a minute, at the length of a real one."""
+    clip = EmbeddedVoice().render("The Pear Dance begins at half past two, and not before.", "en")
+    assert 30 * 3 * len(clip.samples) < 16_000_000
 
 
 def test_the_embedded_voice_is_rendered_ahead_like_any_other() -> None:
