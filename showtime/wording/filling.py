@@ -8,7 +8,7 @@ from datetime import datetime
 from showtime.wording.clock import Clock, minutes_to_go
 from showtime.wording.grammar import Filling
 from showtime.wording.situation import Mood, Situation
-from showtime.wording.surface import Word, word
+from showtime.wording.surface import Word, bare, word
 
 BY_THE_CLOCK = frozenset({"time", "at_time", "it_is_time"})
 IN_MINUTES = frozenset({"minutes", "in_minutes"})
@@ -81,7 +81,7 @@ def _words(texts: Iterable[str]) -> tuple[Word, ...]:
 def _name(clock: Clock, text: str) -> tuple[Word, ...]:
     """The keeper's words as one token. A name that itself tells a time is left unsaid: beside
     the start it could be taken for it."""
-    shown = "".join(c if c.isprintable() else " " for c in text)
+    shown = "".join(c if c.isprintable() else " " for c in bare(text))
     shown = " ".join(shown.split()).rstrip(" .,;:")
     if not shown or len(shown) > LONGEST_NAME or clock.told(shown):
         return ()

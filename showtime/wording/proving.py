@@ -17,6 +17,7 @@ from showtime.wording.filling import (
 )
 from showtime.wording.grammar import Expansion, Reference, Settling, depth
 from showtime.wording.situation import Kind
+from showtime.wording.surface import bare
 from showtime.wording.tellings import TWICE, Nature, Natures
 
 MOST_WORDS = 45
@@ -185,11 +186,11 @@ class _Proof:
     def _literal_times(self, source: Source) -> None:
         """A time written out in words is right once a day."""
         text = source.scalar.text
-        if self._clock is None or not self._clock.told(text):
+        told = self._clock.told if self._clock else None
+        if told is None or not told(bare(text)):
             return
-        told = self._clock.told
-        end = next(end for end in range(len(text) + 1) if told(text[:end]))
-        begin = next(begin for begin in range(end, -1, -1) if told(text[begin:end]))
+        end = next(end for end in range(len(text) + 1) if told(bare(text[:end])))
+        begin = next(begin for begin in range(end, -1, -1) if told(bare(text[begin:end])))
         self._draft.wrong(
             source.place(begin), "a listener hears a time here; only <time> and <minutes> tell one"
         )

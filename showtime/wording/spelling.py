@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 from showtime.settings import Node, Scalar
 from showtime.wording.clock import FEW_MINUTES, Clock
 from showtime.wording.draft import Draft
+from showtime.wording.surface import bare
 
 LONGEST = 60
 """Characters in which one word is spelt."""
@@ -61,7 +62,7 @@ def _fault(word: str, spelling: str, clock: Clock | None, telling: frozenset[str
         return (
             f"'{word}' is a word of the time and keeps its letters; phonemes in [[ ]] are allowed"
         )
-    if clock is not None and clock.told(spelling):
+    if clock is not None and clock.told(bare(spelling)):
         return "a listener hears a time here; spell it in another way"
     return ""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -42,10 +43,22 @@ class Word:
     passes: bool
 
 
+def bare(text: str) -> str:
+    """The text as it is seen and heard: each accented letter as one, and without the signs that
+    are neither, such as zero-width spaces and soft hyphens. They could hide a time from the
+    reader, and make two sentences of one."""
+    if text.isascii():
+        return text
+    one = unicodedata.normalize("NFC", text)
+    return "".join(letter for letter in one if unicodedata.category(letter) != "Cf")
+
+
 @lru_cache(maxsize=8192)
 def word(token: str, *, name: bool = False) -> Word:
     """The token in writing. A `name` comes from the settings: its own dots end no sentence."""
-    text = _OPENER.sub(r"\1 ", " ".join(token.split()))
+    text = _OPENER.sub(r"\1 ", " ".join(bare(token).split()))
+    if not text:
+        return Word("", "", ends=False, passes=True)
     if name or not _CLINGING.match(text):
         text = " " + text
     text = text if name else text.replace("~", _THIN_SPACE)
