@@ -12,13 +12,16 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from unicodedata import normalize
+from zoneinfo import ZoneInfo
 
 import duckling
 import pytest
 from babel import Locale
 from num2words import num2words
 
-from showtime.wording import Clock, clock
+from showtime.fair import Signboard
+from showtime.settings import shipped
+from showtime.wording import Clock, Kind, Situation, clock, parse_bank
 
 MIDNIGHT = datetime(2027, 2, 13, tzinfo=UTC)
 Judge = Callable[[str], set[tuple[int, int]]]
@@ -138,6 +141,16 @@ def test_day_periods_are_read_in_their_half_of_the_day(judge: Judge) -> None:
         at = MIDNIGHT + timedelta(hours=hour, minutes=30)
         for part in clock("es").dayparts(at, MIDNIGHT):
             assert (hour, 30) in judge(f"{clock('es').at(hour, 30)[0]} {part}")
+
+
+def test_whole_sentences_are_read_back(judge: Judge) -> None:
+    bank = parse_bank(shipped("phrasebanks/es.yaml").read_text(encoding="utf-8"), "es.yaml")
+    signs = Signboard("Fair", "The Tin Orchard", "Barnaby Rook", ("es",), ZoneInfo("UTC"))
+    for hour, minute in ((14, 30), (11, 20), (15, 40)):
+        at = MIDNIGHT.replace(hour=hour, minute=minute)
+        situation = Situation(Kind.NEXT, MIDNIGHT, signs, at=at, piece="Frost Bells")
+        for text in bank.sentences(situation, 150):
+            assert halves(judge(text)) == {(hour % 12, minute)}, text
 
 
 def test_minutes_to_go_are_read_back() -> None:

@@ -11,13 +11,16 @@ import re
 import warnings
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from babel import Locale
 from babel.units import format_unit
 from num2words import num2words
 
-from showtime.wording import clock
+from showtime.fair import Signboard
+from showtime.settings import shipped
+from showtime.wording import Kind, Situation, clock, parse_bank
 
 MIDNIGHT = datetime(2027, 2, 13)
 Heard = tuple[int, int] | None
@@ -64,6 +67,22 @@ def test_every_idiom_of_every_minute_is_read_back(
                     assert (heard[0] % 12, heard[1]) == (hour, past), said
     strange = [each for each in unheard if not (SPLIT.search(each) or each.endswith(UNKNOWN))]
     assert strange == []
+
+
+def test_whole_sentences_are_read_back() -> None:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        from chronologia import extract_timespan
+    bank = parse_bank(shipped("phrasebanks/cy.yaml").read_text(encoding="utf-8"), "cy.yaml")
+    signs = Signboard("Fair", "The Tin Orchard", "Barnaby Rook", ("cy",), ZoneInfo("UTC"))
+    for hour, minute in ((14, 30), (11, 20), (15, 35)):
+        at = datetime(2027, 2, 13, hour, minute, tzinfo=UTC)
+        situation = Situation(Kind.NEXT, MIDNIGHT.replace(tzinfo=UTC), signs, at=at)
+        for text in bank.sentences(situation, 60):
+            found = extract_timespan(text, "cy", MIDNIGHT)
+            assert found is not None, text
+            start = found[0].start_datetime
+            assert (start.hour % 12, start.minute) == (hour % 12, minute), text
 
 
 def test_noon_and_midnight_are_read_in_their_half_of_the_day(

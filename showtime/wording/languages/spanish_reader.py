@@ -44,7 +44,7 @@ def _pattern() -> re.Pattern[str]:
         | las?\ (?P<hour>{hour})(?:\ horas?)?\ (?:cero\ (?P<oh>{_any(_UNITS)})
             |(?P<minute>{two_figures}))(?:\ minutos?)?
         | (?:las?\ )?(?P<digits>\d{{1,2}}[:.h]\d\d)(?:\ ?h(?:oras)?\b)?
-        | (?:las?\ )?(?P<numeral>\d{{1,2}})(?:\ ?h\b|(?=\ ?[ap]\.\ ?m\b))
+        | (?:las?\ )?(?P<numeral>\d{{1,2}})(?:\ ?h\b|(?=\ ?[ap]\.?\ ?m\b))
         | (?P<named>mediodia|medianoche)
         | (?<=\ba\ )las?\ (?P<bare>{hour})(?:\ horas\b)?
         | las?\ (?P<alone>{hour})(?:\ horas\b)?{goes_on}
