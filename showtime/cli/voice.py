@@ -3,10 +3,26 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from showtime.cli.options import print_json, print_lines, with_json
+from showtime.cli.options import (
+    FILE,
+    complain,
+    desk_of,
+    print_json,
+    print_lines,
+    say,
+    with_config,
+    with_json,
+    with_language,
+)
+
+if TYPE_CHECKING:
+    from showtime.live import RecordingDesk
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -43,3 +59,112 @@ def voices(language: str, as_json: bool) -> None:
     document = sounds.voices(voices_there(language), language)
     print_json(document) if as_json else print_lines(sounds.voice_lines(document))
     sys.exit(0 if document["voices"] else 1)
+
+
+def with_extent(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that say which voice, and what it is to cover."""
+    for option in (
+        click.option("--missing", is_flag=True, help="Only what is not recorded yet."),
+        click.option("--smallest", is_flag=True, help="The fewest fragments, with more joins."),
+        click.option("--every-minute", is_flag=True, help="All 1,440 times, not your grid's."),
+        click.option(
+            "--situation",
+            "situations",
+            multiple=True,
+            metavar="NAME",
+            help="Only this one, and others so named; default: all.",
+        ),
+        click.option("--folder", type=FILE, help="The recorded voice; default: your settings'."),
+        with_language,
+        with_config,
+    ):
+        command = option(command)
+    return command
+
+
+def recording_desk(
+    config: Path | None,
+    language: str,
+    folder: Path | None,
+    situations: tuple[str, ...],
+    every_minute: bool,
+    smallest: bool,
+    missing: bool,
+) -> RecordingDesk:
+    """The desk of a recorded voice, by the options of `with_extent`."""
+    from showtime.live import Extent, RecordingDesk
+
+    extent = Extent.of(situations, every_minute, smallest, missing)
+    return RecordingDesk.of(desk_of(config), language, folder, extent)
+
+
+@voice.command()
+@with_extent
+@click.option("--out", type=FILE, metavar="FILE", help="Write it there: .txt, or .pdf to print.")
+@with_json
+def script(out: Path | None, as_json: bool, **options: Any) -> None:
+    """What to read out, so that the figure speaks in your own voice.
+
+    Example: showtime voice script --out script.pdf
+    """
+    from showtime.faces import recording
+
+    desk = recording_desk(**options)
+    document = recording.script(desk.script(), desk.desk.stall.signboard.stall)
+    if out is not None:
+        desk.write(out, recording.printed(document, out.suffix))
+    if as_json:
+        print_json(document)
+    elif out is None:
+        print_lines(recording.script_lines(document))
+    print_to = complain if out is None or as_json else say
+    for line in recording.script_summary(document):
+        print_to(line)
+
+
+@voice.command()
+@click.argument("recording_file", type=FILE, metavar="RECORDING")
+@with_extent
+@click.option("--script", "script_file", type=FILE, help="The script that was read, if changed.")
+@click.option("--all", "every", is_flag=True, help="Show every fragment, not only the doubtful.")
+@click.option("--dry", is_flag=True, help="Only look: keep nothing.")
+@with_json
+def cut(
+    recording_file: Path,
+    script_file: Path | None,
+    every: bool,
+    dry: bool,
+    as_json: bool,
+    **options: Any,
+) -> None:
+    """Cut a recording of the script into its fragments, and keep them. WAV, FLAC, MP3, OGG.
+
+    Example: showtime voice cut evening.wav --folder my-voice
+    """
+    from showtime.faces import recording
+
+    desk = recording_desk(**options)
+    found = desk.cut(recording_file, script_file)
+    document = recording.cut(found, desk)
+    if not dry:
+        desk.keep(found)
+    print_json(document) if as_json else print_lines(recording.cut_lines(document, not every))
+    if not dry:
+        complain(f"kept in {desk.folder}")
+    sys.exit(1 if document["not_read"] else 0)
+
+
+@voice.command()
+@with_extent
+@with_json
+def check(as_json: bool, **options: Any) -> None:
+    """What a recorded voice cannot say yet, after phrases or names have changed.
+
+    Example: showtime voice check --folder my-voice
+    """
+    from showtime.faces import recording
+
+    desk = recording_desk(**options)
+    document = recording.check(desk.missing(), len(desk.kept()), desk)
+    print_json(document) if as_json else print_lines(recording.check_lines(document))
+    sys.exit(1 if document["missing"] else 0)

@@ -4,7 +4,7 @@ Owns every look. Refuses to decide anything: faces read the state and show it. A
 settings call something is shown as text, whatever characters are in it.
 """
 
-from showtime.faces import documents, phrases, plain, sounds, variety
+from showtime.faces import documents, phrases, plain, recording, sounds, variety
 from showtime.faces.lines import Lines
 from showtime.faces.screen import Screen
 from showtime.faces.sheet import show_plan
@@ -15,6 +15,7 @@ __all__ = [
     "documents",
     "phrases",
     "plain",
+    "recording",
     "show_plan",
     "sounds",
     "variety",

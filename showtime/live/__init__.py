@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from showtime.live.journal import Journal, JournalError
     from showtime.live.keeper.line import Line
     from showtime.live.opening import open_house
+    from showtime.live.recording import Extent, Reading, RecordedError, RecordingDesk
     from showtime.live.rehearsal import Rehearsed
     from showtime.live.running import RunningDay
     from showtime.live.service import unit_of
@@ -42,6 +43,10 @@ _ROOMS_OWN = {
     "VoicesThere": "speaking",
     "sound_cards": "speaking",
     "voices_there": "speaking",
+    "Extent": "recording",
+    "Reading": "recording",
+    "RecordedError": "recording",
+    "RecordingDesk": "recording",
     "unit_of": "service",
     "Rehearsed": "rehearsal",
     "RunningDay": "running",
@@ -52,6 +57,7 @@ _ROOMS_OWN = {
 __all__ = [
     "DayState",
     "Desk",
+    "Extent",
     "House",
     "Journal",
     "JournalError",
@@ -59,6 +65,9 @@ __all__ = [
     "NoPlanError",
     "Outcome",
     "Promise",
+    "Reading",
+    "RecordedError",
+    "RecordingDesk",
     "Rehearsed",
     "RunningDay",
     "SimulatedClock",

@@ -18,18 +18,43 @@ from showtime.wording.reading import parse_bank
 from showtime.wording.situation import Kind, Mood, Sentence, Situation
 
 if TYPE_CHECKING:
+    from showtime.wording.fragments import (
+        Fragment,
+        Missing,
+        Script,
+        missing_from,
+        script_of,
+        seconds_to_say,
+    )
+    from showtime.wording.fragments_said import situations_of
+    from showtime.wording.fragments_stretches import stretches
     from showtime.wording.variety import Audit, Varied, audit
 
-_FOR_THE_MAKER = ("Audit", "Varied", "audit")
+_FOR_THE_MAKER = {
+    "Audit": "variety",
+    "Fragment": "fragments",
+    "Missing": "fragments",
+    "Script": "fragments",
+    "Varied": "variety",
+    "audit": "variety",
+    "missing_from": "fragments",
+    "script_of": "fragments",
+    "seconds_to_say": "fragments",
+    "situations_of": "fragments_said",
+    "stretches": "fragments_stretches",
+}
 """What is imported only when asked for: an answer needs no yardsticks."""
 
 __all__ = [
     "Audit",
     "Bank",
     "Clock",
+    "Fragment",
     "LANGUAGES",
     "Kind",
+    "Missing",
     "Mood",
+    "Script",
     "Sentence",
     "Situation",
     "Told",
@@ -39,7 +64,12 @@ __all__ = [
     "choose",
     "clock",
     "minutes_to_go",
+    "missing_from",
     "parse_bank",
+    "script_of",
+    "seconds_to_say",
+    "situations_of",
+    "stretches",
     "times_told",
 ]
 
@@ -47,4 +77,4 @@ __all__ = [
 def __getattr__(name: str) -> object:
     if name not in _FOR_THE_MAKER:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.variety"), name)
+    return getattr(import_module(f"{__name__}.{_FOR_THE_MAKER[name]}"), name)

@@ -25,10 +25,6 @@ from showtime.wording.fragments_stretches import Ending, ending_of, spoken_words
 from showtime.wording.fragments_units import Forms, Unit
 from showtime.wording.situation import Kind, Situation
 
-WORTH = 0.01
-"""Joins a sentence that a fragment beyond the fewest must spare to be asked for: one in a hundred
-sentences. It makes the demo's English list a tenth longer, and leaves a third fewer joins."""
-
 PAUSE_S = 1.0
 """Silence that a reader leaves between fragments."""
 
@@ -47,6 +43,11 @@ class Group(StrEnum):
     QUESTIONS = "questions"
 
 
+def seconds_to_say(text: str) -> float:
+    """By its letters, at about 160 words a minute; common practice, not a measurement."""
+    return 0.25 + 0.065 * len(text)
+
+
 @dataclass(frozen=True, slots=True)
 class Fragment:
     """One thing to record. `text` is as it is written in the script, and names the fragment: its
@@ -57,8 +58,7 @@ class Fragment:
 
     @property
     def seconds(self) -> float:
-        """By its letters, at about 160 words a minute; common practice, not a measurement."""
-        return 0.25 + 0.065 * len(self.text)
+        return seconds_to_say(self.text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,13 +96,13 @@ def script_of(
     situations: Iterable[Situation],
     *,
     kinds: Sequence[Kind] = tuple(Kind),
-    worth: float = WORTH,
+    worth: float,
 ) -> Script:
     """The fragments for all that the bank may say in situations of those kinds.
 
-    `situations` give the times, days and names that may be filled in. `worth` above 1 gives the
-    smallest list. Every sentence can be put together from the fragments; that is proven, not
-    sampled (see `uncovered`).
+    `situations` give the times, days and names that may be filled in. `worth`: how many joins in a
+    sentence a fragment beyond the fewest must spare to be asked for. Every sentence can be put
+    together from the fragments; that is proven, not sampled (see `uncovered`).
     """
     forms, said, telling = _said(bank, situations, kinds)
     fewest = smallest(said)
