@@ -109,25 +109,26 @@ def test_minutes_to_go(to_go: int, words: tuple[str, ...]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("hour", "same", "named", "dated"),
+    ("hour", "same", "named"),
     [
-        (0, (), (), ()),
-        (1, ("ce matin",), ("matin",), ("au matin",)),
-        (11, ("ce matin",), ("matin",), ("au matin",)),
-        (12, (), (), ()),
-        (13, ("cet après-midi",), ("après-midi",), ("dans l'après-midi",)),
-        (17, ("cet après-midi",), ("après-midi",), ("dans l'après-midi",)),
-        (18, ("ce soir",), ("soir",), ("au soir",)),
-        (23, ("ce soir",), ("soir",), ("au soir",)),
+        (0, (), ("demain",)),
+        (1, ("ce matin",), ("demain", "demain matin")),
+        (11, ("ce matin",), ("demain", "demain matin")),
+        (12, (), ("demain",)),
+        (13, ("cet après-midi",), ("demain", "demain après-midi")),
+        (17, ("cet après-midi",), ("demain", "demain après-midi")),
+        (18, ("ce soir",), ("demain", "demain soir")),
+        (23, ("ce soir",), ("demain", "demain soir")),
     ],
 )
-def test_day_periods_stand_with_the_day_that_is_named(
-    hour: int, same: tuple[str, ...], named: tuple[str, ...], dated: tuple[str, ...]
+def test_a_day_period_is_told_alone_today_and_with_the_day_on_others(
+    hour: int, same: tuple[str, ...], named: tuple[str, ...]
 ) -> None:
     french = clock("fr")
     assert french.dayparts(at(hour, 30), at(9)) == same
-    assert french.dayparts(at(hour, 30, day=14), at(9)) == named
-    assert french.dayparts(at(hour, 30, day=20), at(9)) == dated
+    assert french.days(at(hour, 30), at(9)) == ("aujourd'hui",)
+    assert french.dayparts(at(hour, 30, day=14), at(9)) == ()
+    assert french.days(at(hour, 30, day=14), at(9)) == named
 
 
 def test_at_night_nobody_hears_of_this_morning() -> None:
@@ -148,7 +149,8 @@ def test_at_night_nobody_hears_of_this_morning() -> None:
     ],
 )
 def test_days_are_named_so_that_nobody_comes_on_the_wrong_one(day: int, words: str) -> None:
-    assert clock("fr").days(at(10, day=day), at(18)) == (words,)
+    assert clock("fr").days(at(10, day=day), at(18))[0] == words
+    assert clock("fr").days(at(12, day=day), at(18)) == (words,)
 
 
 def test_the_first_of_a_month_is_an_ordinal() -> None:
@@ -197,6 +199,7 @@ def heard(text: str) -> list[str]:
         ("tous les deux, à deux, trois fois, une fois, deux cents, les douze coups", []),
         ("quelle heure est-il, la nouvelle heure, une heureuse nouvelle", []),
         ("le vingt février, le premier mars, la dernière minute, quelques minutes", []),
+        ("25:10, 14:61, 30 h, trente heures", []),
         ("un quart de tour, un demi-tour, une demi-douzaine", []),
         ("", []),
     ],

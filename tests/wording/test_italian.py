@@ -135,27 +135,28 @@ def test_minutes_to_go(to_go: int, words: tuple[str, ...]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("hour", "same", "named", "dated"),
+    ("hour", "same", "named"),
     [
-        (0, (), (), ()),
-        (1, ("questa notte", "stanotte"), (), ("di notte",)),
-        (5, ("questa notte", "stanotte"), (), ("di notte",)),
-        (6, ("questa mattina", "stamattina"), ("mattina",), ("di mattina",)),
-        (11, ("questa mattina", "stamattina"), ("mattina",), ("di mattina",)),
-        (12, (), (), ()),
-        (13, ("oggi pomeriggio", "questo pomeriggio"), ("pomeriggio",), ("di pomeriggio",)),
-        (17, ("oggi pomeriggio", "questo pomeriggio"), ("pomeriggio",), ("di pomeriggio",)),
-        (18, ("questa sera", "stasera"), ("sera",), ("di sera",)),
-        (23, ("questa sera", "stasera"), ("sera",), ("di sera",)),
+        (0, (), ("domani",)),
+        (1, ("questa notte", "stanotte"), ("domani",)),
+        (5, ("questa notte", "stanotte"), ("domani",)),
+        (6, ("questa mattina", "stamattina"), ("domani", "domani mattina")),
+        (11, ("questa mattina", "stamattina"), ("domani", "domani mattina")),
+        (12, (), ("domani",)),
+        (13, ("oggi pomeriggio", "questo pomeriggio"), ("domani", "domani pomeriggio")),
+        (17, ("oggi pomeriggio", "questo pomeriggio"), ("domani", "domani pomeriggio")),
+        (18, ("questa sera", "stasera"), ("domani", "domani sera")),
+        (23, ("questa sera", "stasera"), ("domani", "domani sera")),
     ],
 )
-def test_day_periods_stand_with_the_day_that_is_named(
-    hour: int, same: tuple[str, ...], named: tuple[str, ...], dated: tuple[str, ...]
+def test_a_day_period_is_told_alone_today_and_with_the_day_on_others(
+    hour: int, same: tuple[str, ...], named: tuple[str, ...]
 ) -> None:
     italian = clock("it")
     assert italian.dayparts(at(hour, 30), at(9)) == same
-    assert italian.dayparts(at(hour, 30, day=14), at(9)) == named
-    assert italian.dayparts(at(hour, 30, day=20), at(9)) == dated
+    assert italian.days(at(hour, 30), at(9)) == ("oggi",)
+    assert italian.dayparts(at(hour, 30, day=14), at(9)) == ()
+    assert italian.days(at(hour, 30, day=14), at(9)) == named
 
 
 def test_at_night_nobody_hears_of_this_morning() -> None:
@@ -181,8 +182,10 @@ def test_at_night_nobody_hears_of_this_morning() -> None:
 def test_days_are_named_so_that_nobody_comes_on_the_wrong_one(
     month: int, day: int, words: str
 ) -> None:
-    moment = datetime(2027, month, day, 10).astimezone()
-    assert clock("it").days(moment, at(18)) == (words,)
+    for hour in (12, 10):
+        names = clock("it").days(datetime(2027, month, day, hour).astimezone(), at(18))
+        assert names[0] == words
+        assert len(names) == 1 + (hour == 10 and words in ("domani", "lunedì", "venerdì"))
 
 
 def heard(text: str) -> list[str]:
@@ -224,6 +227,7 @@ def heard(text: str) -> list[str]:
         ("l'ora giusta, che ore sono, le ore piccole, alla buon'ora, quest'ora", []),
         ("il venti febbraio, l'otto marzo, l'ultimo minuto, qualche minuto", []),
         ("due volte, trenta persone, un vento forte, ventose e trentine", []),
+        ("25:10, 14.61, 12.50 euro, alle trenta", []),
         ("in mezzo alla folla, un quarto di giro, mezza porzione", []),
         ("", []),
     ],

@@ -34,14 +34,10 @@ _MONTHS = _list(
 )
 _WHOLE = {0: "minuit", 12: "midi"}
 
-_DAYPARTS = (
-    (12, ("ce matin", "matin", "au matin")),
-    (18, ("cet après-midi", "après-midi", "dans l'après-midi")),
-    (24, ("ce soir", "soir", "au soir")),
-)
-"""CLDR's day periods of French: the hour before which each ends; its words on the same date,
-behind the name of a day ("demain matin"), and behind a date ("le six mars au matin"). They are not
-those that follow the time ("du soir"), which nobody says behind a 24-hour time."""
+_DAYPARTS = ((12, "ce", "matin"), (18, "cet", "après-midi"), (24, "ce", "soir"))
+"""CLDR's day periods of French: the hour before which each ends, and its words on the same date
+("ce matin"), which without the first go with the name of a day ("demain matin"). "Du soir" is not
+said: nobody says it behind a 24-hour time."""
 
 _DAWN = 4
 """The hour when CLDR's night ends."""
@@ -102,20 +98,24 @@ class French:
         ahead = (at.date() - now.date()).days
         if at.hour in _WHOLE or (ahead == 0 and now.hour < _DAWN <= at.hour):
             return ()  # "midi dix" says it itself; at night "ce matin" may be the morning before
-        same, named, dated = next(words for before, words in _DAYPARTS if at.hour < before)
-        return (same,) if ahead == 0 else (named,) if 0 < ahead < 7 else (dated,)
+        return (" ".join(_part(at)),) if ahead == 0 else ()  # on other days it is told by `days`
 
     def days(self, at: datetime, now: datetime) -> tuple[str, ...]:
         ahead = (at.date() - now.date()).days
-        if ahead in (0, 1):
-            return (("aujourd'hui", "demain")[ahead],)
-        if 1 < ahead < 7:
-            return (_WEEKDAYS[at.weekday()],)
+        if ahead == 0:
+            return ("aujourd'hui",)
+        if 0 < ahead < 7:
+            day = "demain" if ahead == 1 else _WEEKDAYS[at.weekday()]
+            return (day,) if at.hour in _WHOLE else (day, f"{day} {_part(at)[1]}")
         day = "premier" if at.day == 1 else NUMBERS[at.day]
         return (f"le {day} {_MONTHS[at.month - 1]}",)
 
     def told(self, text: str) -> tuple[Told, ...]:
         return told(text)
+
+
+def _part(at: datetime) -> tuple[str, str]:
+    return next((this, part) for before, this, part in _DAYPARTS if at.hour < before)
 
 
 def _feminine(number: int) -> str:

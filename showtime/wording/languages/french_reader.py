@@ -34,8 +34,9 @@ _LONG = {"un quart": 15, "une demi": 30, "trois quarts": 45}
 
 @cache
 def _pattern() -> re.Pattern[str]:
+    figures = r"(?:[01]?\d|2[0-4])"
     number = rf"(?:(?:{_TENS})(?:\ et)?\ (?:{_ONES})|{_TENS}|{_TEENS}|{_ONES}|zero|\d{{1,2}})\b"
-    hour = rf"(?:vingt(?:\ et\ une|\ deux|\ trois|\ quatre)?|{_TEENS}|{_ONES}|zero|\d{{1,2}})"
+    hour = rf"(?:vingt(?:\ et\ une|\ deux|\ trois|\ quatre)?|{_TEENS}|{_ONES}|zero|{figures})"
     quarter = r"(?:(?:un\ |le\ )?quart|demie?|trois\ quarts)(?!\ d')"
     day = r"(?:demain|hier|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)"
     part = rf"""(?:(?:(?:ce|du|le|au|dans\ le|{day})\ )?(?:matin|soir)
@@ -51,7 +52,7 @@ def _pattern() -> re.Pattern[str]:
             (?:\ (?P<minus>moins)\ (?P<less>{quarter}|{number})(?!\ heures?)
               |\ ?(?:et\ )?(?P<past>{quarter}|{number})(?!\ heures?))?
             (?:\ minutes?)?
-        | (?P<digits>\d{{1,2}}:\d\d)
+        | (?P<digits>{figures}:[0-5]\d)
         | (?P<count>{number})\ (?:petites?\ )?minutes?
         )\b(?(before)|(?:,?\ (?P<after>{part})\b)?)""",
         re.VERBOSE,

@@ -36,14 +36,14 @@ _MONTHS = _list(
 _WHOLE = {0: "mezzanotte", 12: "mezzogiorno"}
 
 _DAYPARTS = (
-    (6, ("questa notte", "stanotte"), (), "di notte"),
-    (12, ("questa mattina", "stamattina"), ("mattina",), "di mattina"),
-    (18, ("oggi pomeriggio", "questo pomeriggio"), ("pomeriggio",), "di pomeriggio"),
-    (24, ("questa sera", "stasera"), ("sera",), "di sera"),
+    (6, ("questa notte", "stanotte"), ""),
+    (12, ("questa mattina", "stamattina"), " mattina"),
+    (18, ("oggi pomeriggio", "questo pomeriggio"), " pomeriggio"),
+    (24, ("questa sera", "stasera"), " sera"),
 )
-"""CLDR's day periods of Italian: the hour before which each ends; its words on the same date,
-behind the name of a day ("domani mattina"), and behind a date ("il sei marzo, di mattina"). The
-night has none behind a day's name: "domenica notte" may be the night after Sunday."""
+"""CLDR's day periods of Italian: the hour before which each ends; its words on the same date, and
+behind the name of a day ("domani mattina"). The night has none there: "domenica notte" may be the
+night after Sunday. "Di sera" is not said: nobody says it behind a 24-hour time."""
 
 _DAWN = 6
 """The hour when CLDR's night ends."""
@@ -111,21 +111,26 @@ class Italian:
         ahead = (at.date() - now.date()).days
         if at.hour in _WHOLE or (ahead == 0 and now.hour < _DAWN <= at.hour):
             return ()  # "mezzogiorno e dieci" says it; at night "stamattina" may be the one before
-        _, same, named, dated = next(words for words in _DAYPARTS if at.hour < words[0])
-        return same if ahead == 0 else named if 0 < ahead < 7 else (dated,)
+        return _part(at)[0] if ahead == 0 else ()  # on other days it is told by `days`
 
     def days(self, at: datetime, now: datetime) -> tuple[str, ...]:
         ahead = (at.date() - now.date()).days
-        if ahead in (0, 1):
-            return (("oggi", "domani")[ahead],)
-        if 1 < ahead < 7:
-            return (_WEEKDAYS[at.weekday()],)
+        if ahead == 0:
+            return ("oggi",)
+        if 0 < ahead < 7:
+            day = "domani" if ahead == 1 else _WEEKDAYS[at.weekday()]
+            part = "" if at.hour in _WHOLE else _part(at)[1]
+            return (day, day + part) if part else (day,)
         day = "primo" if at.day == 1 else NUMBERS[at.day]
         article = "l'" if day[0] in "ou" else "il "
         return (f"{article}{day} {_MONTHS[at.month - 1]}",)
 
     def told(self, text: str) -> tuple[Told, ...]:
         return told(text)
+
+
+def _part(at: datetime) -> tuple[tuple[str, ...], str]:
+    return next((same, named) for before, same, named in _DAYPARTS if at.hour < before)
 
 
 def _at(idiom: str) -> str:

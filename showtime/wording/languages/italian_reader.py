@@ -29,8 +29,9 @@ _LONG = {"un quarto d'ora": 15, "mezz'ora": 30, "mezzora": 30, "tre quarti d'ora
 def _pattern() -> re.Pattern[str]:
     below = "|".join(sorted(_BELOW_TWENTY, key=len, reverse=True))
     tens = rf"(?:{'|'.join(_TENS)})(?:uno?|otto|[ai](?:due|tre|quattro|cinque|sei|sette|nove)?)"
+    figures = r"(?:[01]?\d|2[0-4])"
     number = rf"(?:{tens}|{below}|\d{{1,2}})\b"
-    hour = rf"(?:vent(?:i|uno?|idue|itre|iquattro)|{below}|\d{{1,2}})\b"
+    hour = rf"(?:vent(?:i|uno?|idue|itre|iquattro)|{below}|{figures})\b"
     quarter = r"(?:tre\ quarti|(?:un\ )?quarto|mezz[ao])\b(?!\ d'ora)"
     day = r"(?:oggi|domani|ieri|lunedi|martedi|mercoledi|giovedi|venerdi|sabato|domenica)"
     names = r"(?:mattina|mattino|mattinata|pomeriggio|sera|serata|notte)"
@@ -46,7 +47,7 @@ def _pattern() -> re.Pattern[str]:
         (?P<under>meno)\ di\ un\ minuto
         | (?P<long>un\ quarto\ d'ora|mezz'?ora|tre\ quarti\ d'ora|un'ora)
             (?:\ e\ (?P<longer>{quarter}|{number}))?
-        | (?:(?:al|dal|del|sul)?le\ )?(?:ore\ )?(?P<digits>\d{{1,2}}[:.]\d\d)
+        | (?:(?:al|dal|del|sul)?le\ )?(?:ore\ )?(?P<digits>{figures}[:.][0-5]\d)(?!\ (?:euro|€))
         | (?P<early>{number}|(?:un\ )?quarto)\ (?:alle\ |all'|a\ )(?P<to>{hour}|{whole})
         | (?:(?P<named>{whole})
             |(?:(?:d|n|su)?(?:al|el|ul)le\ (?:ore\ )?|le\ ore\ |ore\ |(?<!\w)h\ ?)(?P<hour>{hour})
