@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -81,12 +82,16 @@ def moment_of(stall: Stall, text: str, option: str) -> datetime:
     return instant(moment if moment.tzinfo else moment.replace(tzinfo=zone))
 
 
-def asked_at(stall: Stall, day: str, now: str, wall: datetime) -> Asked:
-    """The day and moment of a question. On no fair day it is taken as if it were one, now."""
+def asked_at(stall: Stall, day: str, now: str, clock: Callable[[], datetime]) -> Asked:
+    """The day and moment of a question. On no fair day it is taken as if it were one, now.
+
+    The clock is looked at only if no moment is named: to judge it takes some milliseconds.
+    """
     if now:
         moment = moment_of(stall, now, "--now")
         near = _day_around(stall, moment) or _nearest(stall, moment)
         return Asked(day_of(stall, day, moment) if day else near, moment, pretended=True)
+    wall = clock()
     today = day_of(stall, day, wall)
     if today is _day_around(stall, wall):
         return Asked(today, wall)
