@@ -132,16 +132,16 @@ def next_(
 
     desk = desk_of(config)
     asked = desk.asked(day, now)
-    sentence = desk.sentence(desk.plan(asked.day, LIMIT), asked.now, language, seed)
+    said = desk.sentences(desk.plan(asked.day, LIMIT), asked.now, language, seed)
     if as_json:
-        print_json(documents.sentence(asked.day, sentence))
+        print_json(documents.sentence(asked.day, said))
     else:
-        print_lines([sentence.text])
+        print_lines(sentence.text for sentence in said)
     sys.stdout.flush()
     if wav is not None:
-        desk.write_wav(sentence, wav, complain)
+        desk.write_wav(said, wav, complain)
     elif not silent:
-        desk.speak(sentence, complain)
+        desk.speak(said, complain)
 
 
 @click.command()
@@ -224,7 +224,7 @@ def _watch(
 
     def speak(sentence: Sentence) -> None:
         try:
-            desk_of(config).speak(sentence, complain)  # anew: its own bank may be what is written
+            desk_of(config).speak([sentence], complain)  # anew: its own bank may be what is written
         except ShowtimeError as error:
             complain(str(error))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -75,13 +75,16 @@ def broken(day: Day, found: Iterable[Broken]) -> Document:
     }
 
 
-def sentence(day: Day, said: Sentence) -> Document:
-    situation = said.situation
+def sentence(day: Day, said: Sequence[Sentence]) -> Document:
+    """The answer in its first language; `also`: the same in those that are spoken after it."""
+    first, *others = said
+    situation = first.situation
     return {
         "situation": situation.kind.value,
         "at": _local(day, situation.at) if situation.at else None,
-        "sentence": said.text,
-        "language": said.language,
+        "sentence": first.text,
+        "language": first.language,
+        "also": [{"sentence": each.text, "language": each.language} for each in others],
         "now": _local(day, situation.now),
     }
 

@@ -65,7 +65,7 @@ def _news(before: DayState | None, state: DayState) -> Iterator[str]:
         yield f"missed: {clock_time(day, slot.starts)} {slot.piece}"
     said = state.last_answer
     if said is not None and (before is None or before.last_answer is not said):
-        yield f"{said.trigger} ({said.kind}, {said.spoken}): {said.text}"
+        yield f"{said.trigger} ({said.kind}, {said.spoken}): {said.whole}"
 
 
 def _only_shorter(before: DayState, state: DayState) -> bool:

@@ -73,7 +73,7 @@ def bill(
     for label, row in _rows(state, now, rows=max(3, height - (17 if line else 15))):
         table.add_row(label, row)
     answer = state.last_answer
-    spoken = Text(answer.text if answer else "", style="italic", justify="center")
+    spoken = Text(answer.whole if answer else "", style="italic", justify="center")
     asked = {0: "nobody has asked yet", 1: "asked once"}.get(
         state.asked, f"asked {state.asked} times"
     )

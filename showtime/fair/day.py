@@ -41,6 +41,12 @@ class Signboard:
     figure: str
     languages: tuple[str, ...]
     timezone: ZoneInfo
+    answers_in: tuple[str, ...] = ()
+
+    @property
+    def spoken(self) -> tuple[str, ...]:
+        """The languages of each answer, one after the other."""
+        return self.answers_in or self.languages[:1]
 
 
 @dataclass(frozen=True)

@@ -115,8 +115,12 @@ class Desk:
             self._opened[language] = bank_of(language, self.folder)
         return self._opened[language]
 
-    def sentence(self, plan: Plan, now: datetime, language: str, seed: int | None) -> Sentence:
+    def sentences(
+        self, plan: Plan, now: datetime, language: str, seed: int | None
+    ) -> tuple[Sentence, ...]:
         """What the figure says at `now` of a day that goes as planned; not what it said lately.
+
+        In the languages that it answers in, one after the other, or in the one that is named.
 
         When it is now by a clock that is not believed, it says that instead of a wrong time.
         """
@@ -131,10 +135,12 @@ class Desk:
             state = replace(state, doubt=self.clock.trust.why)
         said = remembered(self._said) if seed is None else ()
         luck = random.Random(secrets.randbits(64) if seed is None else seed)
-        sentence = choose(self.bank(language), answer(state, now), said, luck)
+        spoken = (language,) if language else self.stall.signboard.spoken
+        asked = answer(state, now)
+        sentences = tuple(choose(self.bank(each), asked, said, luck) for each in spoken)
         if seed is None:
-            remember(self._said, [*said, sentence.text])
-        return sentence
+            remember(self._said, [*said, *(sentence.text for sentence in sentences)])
+        return sentences
 
     def situation(self, kind: str, at: str, now: str) -> Situation:
         """A situation put together by hand, to see what may be said in it."""
@@ -168,17 +174,20 @@ class Desk:
             for language in languages or self.stall.signboard.languages
         }
 
-    def write_wav(self, sentence: Sentence, file: Path, told: Callable[[str], None]) -> None:
-        """The sentence as the figure would say it, in a sound file; SpeakingError: it cannot be."""
+    def write_wav(self, said: Sequence[Sentence], file: Path, told: Callable[[str], None]) -> None:
+        """The words in a sound file, as the figure would say them. SpeakingError: it cannot."""
         from showtime.live.speaking import record
 
-        record(self.stall.speaking, self.pronounced([sentence.language]), sentence, file, told)
+        record(self.stall.speaking, self._pronounced_in(said), said, file, told)
 
-    def speak(self, sentence: Sentence, told: Callable[[str], None]) -> None:
+    def speak(self, said: Sequence[Sentence], told: Callable[[str], None]) -> None:
         """Say it and wait until it was said. What hinders that is a line to `told`."""
         from showtime.live.speaking import say_now
 
-        say_now(self.stall.speaking, self.pronounced([sentence.language]), sentence, told)
+        say_now(self.stall.speaking, self._pronounced_in(said), said, told)
+
+    def _pronounced_in(self, said: Sequence[Sentence]) -> dict[str, Mapping[str, str]]:
+        return self.pronounced([sentence.language for sentence in said])
 
     def rehearse(self, plan: Plan, seed: int) -> tuple[Rehearsed, float]:
         """A whole day in simulated time, and the real seconds that it took."""

@@ -20,6 +20,14 @@ class Slot:
     piece: str
 
 
+@dataclass(frozen=True, slots=True)
+class Said:
+    """The same told in another language."""
+
+    text: str
+    language: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
     at: datetime
@@ -84,7 +92,10 @@ class Asked(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answered(Event):
-    """Words were given: `told` is the start they promise. `spoken`: aloud, softly or silent."""
+    """Words were given: `told` is the start they promise. `spoken`: aloud, softly or silent.
+
+    `also`: the same in other languages, said after it.
+    """
 
     trigger: str
     kind: Kind
@@ -93,6 +104,17 @@ class Answered(Event):
     template: int
     told: datetime | None
     spoken: str
+    also: tuple[Said, ...] = ()
+
+    @property
+    def every(self) -> tuple[Said, ...]:
+        """The words in each language, in the order in which they are spoken."""
+        return (Said(self.text, self.language), *self.also)
+
+    @property
+    def whole(self) -> str:
+        """All that was said, for reading."""
+        return " ".join(each.text for each in self.every)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -126,7 +126,7 @@ class House:
         """An order in words. QuestionError when it means nothing."""
         verb = words[0].lower() if words else ""
         if verb == "ask":
-            return self.day.asked(" ".join(words[1:]) or "tell").text
+            return self.day.asked(" ".join(words[1:]) or "tell").whole
         if verb == "would":
             return self._would(words[1:])
         if verb == "status":

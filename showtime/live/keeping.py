@@ -70,7 +70,7 @@ def asked(tally: Tally, event: happened.Asked) -> None:
 def answered(tally: Tally, event: happened.Answered) -> None:
     if event.trigger not in (CALL, OF_ITSELF):
         tally.was_asked(event.at)
-    tally.said.append(event.text)
+    tally.said.extend(each.text for each in event.every)
     tally.last_answer = event
     if event.kind in (Kind.CHANGED, Kind.CALLED_OFF):
         for told, promise in tally.promises.items():

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 from showtime.fair import Piece
 from showtime.live.clock import Alarms, Clock
+
+Spoken: TypeAlias = tuple[str, str]
+"""A text and its language."""
 
 
 class Speech(Protocol):
@@ -17,8 +20,8 @@ class Speech(Protocol):
     def prepare(self, text: str, language: str) -> None:
         """These words are likely to be said next."""
 
-    def say(self, text: str, language: str, *, softly: bool) -> None:
-        """Start saying the words now, in place of any that are still in the air."""
+    def say(self, said: Sequence[Spoken], *, softly: bool) -> None:
+        """Start saying the words now, one after the other, in place of any still in the air."""
 
     @property
     def speaking(self) -> bool: ...
@@ -89,8 +92,9 @@ class WordsOnly:
     def prepare(self, text: str, language: str) -> None:
         """Words need no preparing."""
 
-    def say(self, text: str, language: str, *, softly: bool) -> None:
-        self._quiet_from = self._clock.now() + self._pace * len(text.split())
+    def say(self, said: Sequence[Spoken], *, softly: bool) -> None:
+        words = sum(len(text.split()) for text, _ in said)
+        self._quiet_from = self._clock.now() + self._pace * words
 
     @property
     def speaking(self) -> bool:

@@ -1,46 +1,65 @@
-"""The words of the next answer, chosen and rendered before anybody asks."""
+"""The words of the answers to come, chosen and rendered before anybody asks."""
 
 from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
+from typing import TypeAlias
 
 from showtime.live.ports import Speech
 from showtime.wording import Bank, Kind, Sentence, Situation, choose, minutes_to_go
 
+Answer: TypeAlias = tuple[Sentence, ...]
+"""The same told in each of the languages that the figure answers in, one after the other."""
+
+_Told: TypeAlias = tuple[object, ...]
+
 
 class ReadyWords:
-    """Keeps one sentence ready, and gives it out if it still says the right thing."""
+    """Keeps an answer for each situation that may come, and gives it out when it does."""
 
     def __init__(self, banks: Mapping[str, Bank], luck: random.Random, speech: Speech) -> None:
         self._banks = banks
         self._luck = luck
         self._speech = speech
-        self._ready: Sentence | None = None
+        self._ready: dict[_Told, Answer] = {}
 
-    def prepare(self, situation: Situation, said: Sequence[str]) -> None:
-        """Choose words for `situation` unlike those `said`, and have them rendered."""
-        self._ready = self._chosen(situation, said)
-        self._speech.prepare(self._ready.text, self._ready.language)
+    def prepare(self, situation: Situation, said: Sequence[str]) -> bool:
+        """Have words for `situation`, unlike those `said`, rendered; False: they are ready."""
+        ready = self._ready_for(situation, said)
+        if ready is None:
+            waiting = [each.text for answer in self._ready.values() for each in answer]
+            ready = self._chosen(situation, [*waiting, *said])
+            self._ready[_told(situation)] = ready
+            for sentence in ready:
+                self._speech.prepare(sentence.text, sentence.language)
+            return True
+        return False
 
-    def words(self, situation: Situation, said: Sequence[str]) -> Sentence:
+    def keep_only(self, situations: Sequence[Situation]) -> None:
+        """Forget the words for everything else: it has passed, or will not come."""
+        wanted = {_told(situation) for situation in situations}
+        self._ready = {told: ready for told, ready in self._ready.items() if told in wanted}
+
+    def words(self, situation: Situation, said: Sequence[str]) -> Answer:
         """Words for `situation`: the ready ones, or others chosen now."""
-        ready = self._ready
-        if ready is not None and _same_words(ready.situation, situation):
-            return ready
-        return self._chosen(situation, said)
+        ready = self._ready_for(situation, said)
+        return self._chosen(situation, said) if ready is None else ready
 
-    def _chosen(self, situation: Situation, said: Sequence[str]) -> Sentence:
-        bank = self._banks[situation.signboard.languages[0]]
-        return choose(bank, situation, said, self._luck)
+    def _ready_for(self, situation: Situation, said: Sequence[str]) -> Answer | None:
+        """What is ready, unless it was said meanwhile or is in a mood that has passed."""
+        ready = self._ready.get(_told(situation), ())
+        fit = [each.text not in said and each.situation.moods <= situation.moods for each in ready]
+        return ready if ready and all(fit) else None
+
+    def _chosen(self, situation: Situation, said: Sequence[str]) -> Answer:
+        spoken = situation.signboard.spoken
+        return tuple(
+            choose(self._banks[language], situation, said, self._luck) for language in spoken
+        )
 
 
-def _same_words(ready: Situation, wanted: Situation) -> bool:
-    """True when a sentence for `ready` says the right thing for `wanted`, only a moment later."""
-    return _told(ready) == _told(wanted)
-
-
-def _told(situation: Situation) -> tuple[object, ...]:
+def _told(situation: Situation) -> _Told:
     """All that words may depend on; the minutes to go only where they are told."""
     minutes = None
     if situation.kind in (Kind.SOON, Kind.CALL) and situation.at is not None:

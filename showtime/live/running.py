@@ -14,10 +14,11 @@ from datetime import datetime, timedelta
 from showtime.fair import Performance
 from showtime.live import events as happened
 from showtime.live.agenda import Agenda
-from showtime.live.answer import Manner, answer, is_owed, manner, may_call
+from showtime.live.answer import Manner, answer, call, is_owed, manner, may_call
 from showtime.live.clock.steady import Noticed
 from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
+from showtime.live.foreseen import foreseen
 from showtime.live.keeper.actions import Decision, Refusal, given_back, put_right, startable
 from showtime.live.keeper.changes import rearranged, taken_back
 from showtime.live.keeper.mend import breaks, performances, performed, slots
@@ -177,35 +178,47 @@ class RunningDay:
             self._answer(OF_ITSELF, situation, Manner.ALOUD)
 
     def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
-        sentence = self._words.words(situation, self.state.said)
+        first, *others = self._words.words(situation, self.state.said)
         said = happened.Answered(
             at=situation.now,
             trigger=trigger,
             kind=situation.kind,
-            text=sentence.text,
-            language=sentence.language,
-            template=sentence.template,
+            text=first.text,
+            language=first.language,
+            template=first.template,
             told=situation.at,
             spoken=how.value,
+            also=tuple(happened.Said(each.text, each.language) for each in others),
         )
         self._record(said, look_ahead=False)
         if how is not Manner.SILENT:
-            speech = self._world.speech
-            speech.say(said.text, said.language, softly=how is Manner.SOFTLY)
+            words = [(each.text, each.language) for each in said.every]
+            self._world.speech.say(words, softly=how is Manner.SOFTLY)
         # Not at once: rendering the next words would hold up the first sound of these.
-        self._agenda.after_a_breath(situation.now + _BREATH, self._refresh)
+        self._agenda.after_a_breath(situation.now + _BREATH, self._look_further)
         return said
 
     def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
         return (last.kind, last.told) == (situation.kind, situation.at)
 
     def _look_ahead(self) -> None:
-        """Have the next answer's words ready before anybody asks."""
-        self._words.prepare(answer(self.state, self._world.clock.now()), self.state.said)
+        """Have the next answer's words ready before anybody asks, and soon those of others."""
+        now = self._world.clock.now()
+        self._words.prepare(answer(self.state, now), self.state.said)
+        self._agenda.after_a_breath(now + _BREATH, self._look_further)
 
-    def _refresh(self) -> None:
+    def _look_further(self) -> None:
+        """Have words ready for all that may come in the next half hour, one thing at a time:
+        whoever asks meanwhile waits for the choice of one sentence at most."""
+        state, now = self.state, self._world.clock.now()
+        coming = foreseen(state, now)
         with self._lock:
-            self._look_ahead()
+            self._words.keep_only(coming)
+        for situation in coming:
+            with self._lock:
+                if self.state is not state:
+                    return  # Something happened, and with it this was set again.
+                self._words.prepare(situation, state.said)
 
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
         """Events to disk, then into the state, then into the alarms."""
@@ -269,9 +282,7 @@ class RunningDay:
         if asked_just_now or slot != self.state.next or not may_call(self.state, now):
             return
         if not self._world.speech.speaking:
-            signboard = self.state.day.signboard
-            call = Situation(Kind.CALL, now, signboard, at=slot.starts, piece=slot.piece)
-            self._answer(CALL, call, Manner.ALOUD)
+            self._answer(CALL, call(self.state, slot, now), Manner.ALOUD)
 
     def _miss_what_is_past(self) -> None:
         if past := passed(self.state, self._world.clock.now()):

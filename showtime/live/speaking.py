@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from showtime.fair import Manner, ShowtimeError, Speaking
-from showtime.live.ports import Speech
+from showtime.live.ports import Speech, Spoken
 from showtime.voice import (
     SOFTLY,
     Channels,
@@ -20,6 +20,7 @@ from showtime.voice import (
     Voices,
     after_chime,
     devices,
+    one_after_the_other,
     open_player,
     voices,
     write_wav,
@@ -57,14 +58,18 @@ class Voiced:
     def prepare(self, text: str, language: str) -> None:
         self._store.wanted(text, language)
 
-    def say(self, text: str, language: str, *, softly: bool) -> None:
-        try:
-            clip = self._store.clip(text, language)
-        except VoiceError as error:
-            self._mute = str(error)
-            return
+    def say(self, said: Sequence[Spoken], *, softly: bool) -> None:
+        """What cannot be spoken is left out; the rest is said."""
+        clips = []
         self._mute = ""
-        self._player.play(self._chimed(clip), gain=SOFTLY if softly else 1.0)
+        for text, language in said:
+            try:
+                clips.append(self._store.clip(text, language))
+            except VoiceError as error:
+                self._mute = str(error)
+        if clips:
+            clip = one_after_the_other(clips)
+            self._player.play(self._chimed(clip), gain=SOFTLY if softly else 1.0)
 
     @property
     def speaking(self) -> bool:
@@ -91,10 +96,12 @@ def open_speech(speaking: Speaking, pronounced: Pronounced, told: Told) -> Speec
     return Voiced(ClipStore(voice, told=told), player, chimed)
 
 
-def say_now(speaking: Speaking, pronounced: Pronounced, sentence: Sentence, told: Told) -> None:
+def say_now(
+    speaking: Speaking, pronounced: Pronounced, said: Sequence[Sentence], told: Told
+) -> None:
     """Say it and wait until it was said. What hinders that is a line to `told`; SpeakingError: no
     voice can say it."""
-    clip = _clip(speaking, pronounced, sentence, told)
+    clip = _clip(speaking, pronounced, said, told)
     player, trouble = open_player(speaking.device, _channels(speaking))
     if trouble:
         told(trouble)
@@ -104,10 +111,10 @@ def say_now(speaking: Speaking, pronounced: Pronounced, sentence: Sentence, told
 
 
 def record(
-    speaking: Speaking, pronounced: Pronounced, sentence: Sentence, file: Path, told: Told
+    speaking: Speaking, pronounced: Pronounced, said: Sequence[Sentence], file: Path, told: Told
 ) -> None:
-    """The sentence as it would be said, in a sound file. SpeakingError: it cannot be."""
-    clip = _clip(speaking, pronounced, sentence, told)
+    """The words as they would be said, in a sound file. SpeakingError: they cannot be."""
+    clip = _clip(speaking, pronounced, said, told)
     try:
         write_wav(clip, file, _channels(speaking))
     except OSError as cause:
@@ -146,12 +153,13 @@ def chimed_as(speaking: Speaking) -> Chimed:
     return lambda clip: after_chime(clip, chime, gain)
 
 
-def _clip(speaking: Speaking, pronounced: Pronounced, sentence: Sentence, told: Told) -> Clip:
+def _clip(speaking: Speaking, pronounced: Pronounced, said: Sequence[Sentence], told: Told) -> Clip:
     voice = voice_of(speaking, pronounced)
     for line in voice.troubles:
         told(line)
     try:
-        return chimed_as(speaking)(voice.render(sentence.text, sentence.language))
+        clips = [voice.render(sentence.text, sentence.language) for sentence in said]
+        return chimed_as(speaking)(one_after_the_other(clips))
     except VoiceError as cause:
         raise SpeakingError(str(cause)) from cause
 

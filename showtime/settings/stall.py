@@ -25,6 +25,7 @@ from showtime.settings.agreement import (
 )
 from showtime.settings.fairfile import FairFile
 from showtime.settings.files import read_organiser, read_stall
+from showtime.settings.kinds import closest
 from showtime.settings.opening import OpenDays, open_days
 from showtime.settings.problem import Problems
 from showtime.settings.quiets import quiet_by_day
@@ -113,8 +114,21 @@ class _Reader:
                     written.where,
                     f"'{key}' is missing, here and with an organiser; add {key}: {example}",
                 )
+        if "languages" not in written.wrong:
+            for tag in written.answers_in:
+                if tag not in written.languages:
+                    self.problems.add(
+                        written.where_of("answers_in"),
+                        f"'{tag}' is not among the figure's 'languages'; "
+                        f"{closest(tag, [*written.languages])}",
+                    )
         return Signboard(
-            name or "", written.stall, written.figure, written.languages, zone or ZoneInfo("UTC")
+            name or "",
+            written.stall,
+            written.figure,
+            written.languages,
+            zone or ZoneInfo("UTC"),
+            written.answers_in,
         )
 
     def _is_missing(self, key: str) -> bool:

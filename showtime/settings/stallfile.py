@@ -191,6 +191,11 @@ class StallFile(Group):
         "phrase banks; the first is the default",
         ("en",),
     )
+    answers_in: tuple[str, ...] = given(
+        ListOf(Language(), most=20, distinct=True),
+        "the languages of each answer, one after the other; left out: the first",
+        (),
+    )
     timezone: ZoneInfo | None = optional(Zone(), "the zone that its times are in")
     organiser: str | None = optional(
         Text("osierholt-fair.yaml"), "the fair's file: days, quiet intervals and caps come from it"

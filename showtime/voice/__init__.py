@@ -17,6 +17,7 @@ from showtime.voice.mute_player import MutePlayer
 from showtime.voice.opening import open_player
 from showtime.voice.playback import Ending, Playback
 from showtime.voice.player import SOFTLY, Player
+from showtime.voice.samples import one_after_the_other
 from showtime.voice.synthesiser import VoiceError
 from showtime.voice.voice_names import Voices
 from showtime.voice.wave_file import write_wav
@@ -39,6 +40,7 @@ __all__ = [
     "Voices",
     "after_chime",
     "devices",
+    "one_after_the_other",
     "open_player",
     "voices",
     "write_wav",

@@ -56,6 +56,12 @@ def ramped(samples: array[int], first: float, last: float) -> array[int]:
     return array("h", [int(sample * (first + step * i)) for i, sample in enumerate(samples)])
 
 
+def one_after_the_other(clips: Sequence[Clip]) -> Clip:
+    """The clips, which are of one rate, with half a second of silence between them."""
+    pause = bytes(clips[0].rate // 2 * 2)
+    return Clip(pause.join(clip.samples for clip in clips), clips[0].rate)
+
+
 def added(one: array[int], other: array[int]) -> array[int]:
     """The two together from the same moment, held to 16 bits; as long as the longer one."""
     longer, shorter = (one, other) if len(one) >= len(other) else (other, one)

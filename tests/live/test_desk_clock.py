@@ -31,7 +31,7 @@ def stall(tin_orchard, tmp_path, monkeypatch):
 def answered(stall, tmp_path, machine, now=""):
     desk = Desk(stall, tmp_path, DeskClock(stall, machine))
     asked = desk.asked("", now)
-    return desk.sentence(desk.plan(asked.day, 20.0), asked.now, "", 1)
+    return desk.sentences(desk.plan(asked.day, 20.0), asked.now, "", 1)[0]
 
 
 def test_with_a_battery_clock_the_next_one_is_told(stall, tmp_path):

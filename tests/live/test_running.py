@@ -46,11 +46,12 @@ def test_a_promise_is_in_the_journal_before_it_is_spoken(open_stage, tmp_path):
     journal = Journal(tmp_path / "day.journal")
 
     class Attentive(WordsOnly):
-        def say(self, text, language, *, softly):
+        def say(self, said, *, softly):
             last = list(journal)[-1]
             assert isinstance(last, happened.Answered)
+            ((text, _language),) = said
             assert last.text == text
-            super().say(text, language, softly=softly)
+            super().say(said, softly=softly)
             heard.append(text)
 
     heard: list[str] = []

@@ -28,7 +28,7 @@ def recorded(
 ) -> tuple[list[int], int, float, list[str]]:
     """Samples of the first channel that has any, channels, seconds, and what was told."""
     told: list[str] = []
-    record(speaking, pronounced, sentence, folder / "said.wav", told.append)
+    record(speaking, pronounced, [sentence], folder / "said.wav", told.append)
     with wave.open(str(folder / "said.wav")) as file:
         frames = array("h", file.readframes(file.getnframes()))
         return frames.tolist(), file.getnchannels(), file.getnframes() / file.getframerate(), told
@@ -87,26 +87,26 @@ def test_a_word_that_the_voice_cannot_say_is_told(sentence: Sentence, tmp_path: 
 
 def test_a_file_that_cannot_be_written_is_one_line(sentence: Sentence, tmp_path: Path) -> None:
     with pytest.raises(ShowtimeError, match=r"nowhere/said\.wav: the sound cannot be written"):
-        record(Speaking(), {}, sentence, tmp_path / "nowhere" / "said.wav", print)
+        record(Speaking(), {}, [sentence], tmp_path / "nowhere" / "said.wav", print)
 
 
 def test_a_language_without_a_voice_is_one_line(sentence: Sentence, tmp_path: Path) -> None:
     unspoken = Sentence("hello", "xx", sentence.situation, 0)
     with pytest.raises(ShowtimeError, match="no voice speaks the language 'xx'"):
-        record(Speaking(), {}, unspoken, tmp_path / "said.wav", print)
+        record(Speaking(), {}, [unspoken], tmp_path / "said.wav", print)
 
 
 def test_one_sentence_is_said_on_the_card_of_the_settings(sentence: Sentence) -> None:
     told: list[str] = []
     begun = time.monotonic()
-    say_now(Speaking(words_a_minute=400, device="null"), {}, sentence, told.append)
+    say_now(Speaking(words_a_minute=400, device="null"), {}, [sentence], told.append)
     assert told == []
     assert time.monotonic() - begun > 0.7
 
 
 def test_a_card_that_is_not_there_is_told(sentence: Sentence) -> None:
     told: list[str] = []
-    say_now(Speaking(device="no such card"), {}, sentence, told.append)
+    say_now(Speaking(device="no such card"), {}, [sentence], told.append)
     assert len(told) == 1
     assert "sound card" in told[0]
 
@@ -117,7 +117,7 @@ def test_on_the_day_the_words_are_said_with_their_chime() -> None:
     speech = open_speech(speaking, {"en": {"Rook": "ruck"}}, told.append)
     speech.prepare("Rook", "en")
     begun = time.monotonic()
-    speech.say("Rook", "en", softly=True)
+    speech.say([("Rook", "en")], softly=True)
     assert speech.speaking
     while speech.speaking and time.monotonic() < begun + 5:
         time.sleep(0.01)

@@ -114,3 +114,14 @@ def test_a_slip_in_the_languages_is_not_told_twice(desk: Any) -> None:
     text = desk.changed(("languages: [en]", "languages: [en, ▸D!]"))
     error = desk.complaints(text + "voice: {by_language: {de: {rate: 90 wpm}}}\n")
     assert [problem.where for problem in error.problems] == desk.marks
+
+
+def test_an_answer_may_be_in_several_of_its_languages(desk: Any) -> None:
+    text = desk.changed(("languages: [en]", "languages: [en, de, cy]\nanswers_in: [cy, en]"))
+    assert desk.stall(text).signboard.spoken == ("cy", "en")
+    assert desk.stall(desk.changed()).signboard.spoken == ("en",)
+
+
+def test_an_answer_is_in_no_language_that_the_figure_has_not(desk: Any) -> None:
+    line = desk.complaint(("languages: [en]", "languages: [en, de]\nanswers_in: ▸[en, dt]"))
+    assert "'dt' is not among the figure's 'languages'; did you mean de?" in line

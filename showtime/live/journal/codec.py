@@ -17,7 +17,7 @@ from datetime import date, datetime
 from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
-from showtime.live.events import KINDS, Event, Slot
+from showtime.live.events import KINDS, Event, Said, Slot
 from showtime.wording import Kind
 
 VERSION = 2
@@ -32,11 +32,17 @@ _CLASSES: dict[str, type[Event]] = {kind.__name__: kind for kind in KINDS}
 def _written(value: object) -> object:
     if isinstance(value, Slot):
         return [value.starts.isoformat(), value.piece]
+    if isinstance(value, Said):
+        return [value.text, value.language]
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, tuple):
         return [_written(item) for item in value]
     return value
+
+
+def _said(value: list[str]) -> Said:
+    return Said(value[0], value[1])
 
 
 def _slot(value: list[str]) -> Slot:
@@ -47,6 +53,7 @@ _READERS: dict[Any, Callable[[Any], Any]] = {
     datetime: datetime.fromisoformat,
     date: date.fromisoformat,
     Slot: _slot,
+    Said: _said,
     Kind: {kind.value: kind for kind in Kind}.__getitem__,
 }
 """How a value is read by its type; one whose type stands not here is in the text as it is."""
