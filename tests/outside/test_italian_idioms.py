@@ -183,7 +183,7 @@ def test_whole_sentences_are_read_back(judge: Judge, full: bool) -> None:
         at = MIDNIGHT.replace(hour=hour, minute=minute)
         for kind in (Kind.NEXT, Kind.CHANGED, Kind.PLAYING):
             situation = Situation(kind, MIDNIGHT, signs, at=at, piece="Frost Bells")
-            for text in bank.sentences(situation, 400 if full else 30):
+            for text in bank.sentences(situation, 200 if full else 30):
                 assert halves(judge(text)) == {(hour % 12, minute)}, text
 
 

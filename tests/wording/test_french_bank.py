@@ -58,7 +58,9 @@ def sentences(french: Bank, asked: Situations, full: bool) -> list[str]:
 def test_vowels_meet_as_french_wants_it(french: Bank, asked: Situations, full: bool) -> None:
     """Also beside names that begin with a vowel."""
     signs = Signboard("Foire", "L'Atelier", "Anatole", ("fr",), ZoneInfo("UTC"))
-    unmet = re.compile(r"\b(je|me|te|se|le|la|de|ne|que|ce|jusque) (?=[aeiouyéèêàâîôœ])", re.I)
+    unmet = re.compile(
+        r"(?<![-\w])(je|me|te|se|le|la|de|ne|que|ce|jusque) (?=[aeiouyéèêàâîôœ])", re.I
+    )
     for text in said(french, asked, full, signboard=signs, piece="Airs anciens", why="il pleut"):
         assert not unmet.search(text), text
         assert not re.search(r"\b(à le|à les|de le|de les|de du)\b", text), text
@@ -74,6 +76,16 @@ def test_it_speaks_to_all_and_never_of_its_own_sex(sentences: list[str]) -> None
     for text in sentences:
         assert not re.search(r"\b(tu|toi|ton|tes|viens|reviens)\b", text, re.IGNORECASE), text
         assert not re.search(r"\bje (suis|serai) (prêt|désolé|navré|sûr|content)", text), text
+
+
+def test_no_time_can_be_taken_for_a_stretch_of_hours(french: Bank, asked: Situations) -> None:
+    """ "Deux heures" alone may be how long one waits; "à" or "l'heure" before it settles that."""
+    for kind in TELLING:
+        situation = asked(kind, "14:30", minutes_before=AHEAD.get(kind, 18))
+        for _, text in french.samples(situation, 60):
+            for found in re.finditer(r"(deux|quatorze) heures (et demie|trente)", text.lower()):
+                before = text.lower()[: found.start()]
+                assert before.endswith("à ") or re.search(r"\bheure\b", before), text
 
 
 def test_a_changed_time_comes_with_an_apology(french: Bank, asked: Situations) -> None:

@@ -48,7 +48,8 @@ _FEW = 10
 
 class French:
     """Left out, because a listener may take them for another time: "deux heures quart" and "moins
-    quart", as in Belgium ("deux heures quatre" when spoken fast); "dix à deux" (a count); a bare
+    quart", as in Belgium ("deux heures quatre" when spoken fast); "douze heures" ("deux heures" in
+    a noisy hall), for which the timetable's manner says "midi" too; "dix à deux" (a count); a bare
     "à deux" (two of us); "vingt-quatre heures" (which day's?); "d'ici deux heures" and "dans deux
     heures" (a stretch of time). "Quatorze heures et demie" mixes two manners: nobody is taught it.
     Minutes are feminine: "deux heures vingt et une".
@@ -155,6 +156,7 @@ def _everyday(hour: int, minute: int) -> list[str]:
 
 
 def _by_timetable(hour: int, minute: int) -> list[str]:
+    named = _WHOLE[12] if hour == 12 else _hours(hour)
     if minute == 0:
-        return {0: ["minuit", "zéro heure"], 12: ["douze heures", "midi"]}.get(hour, [_hours(hour)])
-    return [f"{_hours(hour)} {_feminine(minute)}"]
+        return [_WHOLE[0], named] if hour == 0 else [named]
+    return [f"{named} {_feminine(minute)}"]
