@@ -2,20 +2,24 @@
 
 Sources: the birthday problem (23 people of 365 days: 50.7 %, a standard result, computed here
 too); distinct-n, the share of different n-word runs, of Li, Galley, Brockett, Gao & Dolan, "A
-Diversity-Promoting Objective Function for Neural Conversation Models", NAACL 2016 *(memory)*.
+Diversity-Promoting Objective Function for Neural Conversation Models", NAACL 2016 *(memory)*;
+seconds of speech by the embedded synthesiser.
 """
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from math import prod, sqrt
 from random import Random
+from statistics import mean
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from showtime.fair import Signboard
 from showtime.settings import shipped
-from showtime.wording import Bank, Kind, Situation, choose, parse_bank
+from showtime.voice import EmbeddedVoice
+from showtime.wording import Bank, Kind, Situation, Varied, audit, choose, parse_bank
+from showtime.wording.variety import seconds_of
 
 ZONE = ZoneInfo("Europe/London")
 SIGNS = Signboard("Osierholt Curiosity Fair", "The Tin Orchard", "Barnaby Rook", ("en",), ZONE)
@@ -24,6 +28,7 @@ NEXT = Situation(Kind.NEXT, NOW, SIGNS, at=NOW + timedelta(minutes=18), piece="F
 LATE = Situation(Kind.LATE, NOW, SIGNS)
 DAYS = 365
 PEOPLE = 23
+RATE = 170
 
 
 @pytest.fixture(scope="module")
@@ -38,6 +43,11 @@ def birthday_bank() -> Bank:
     days = " | ".join(f"day-{day}" for day in range(DAYS))
     rest = after[after.index("  changed:") :]
     return parse_bank(f"{before}  late:\n    - '{days}'\n{rest}", "birthday.yaml")
+
+
+def audited(bank: Bank, situation: Situation) -> Varied:
+    (row,) = audit(bank, [situation], (), RATE, Random(23)).situations
+    return row
 
 
 def share_with_a_repeat(bank: Bank, trials: int, *, remembering: bool) -> float:
@@ -63,13 +73,22 @@ def test_with_memory_no_two_share_a_birthday() -> None:
     assert share_with_a_repeat(birthday_bank(), 20, remembering=True) == 0
 
 
+def test_the_audit_knows_the_birthday_problem() -> None:
+    """With 365 days a repeat is likelier than not from 23 people on."""
+    row = audited(birthday_bank(), LATE)
+    assert row.distinct == DAYS
+    assert row.likely_after == pytest.approx(PEOPLE, abs=0.02)
+    assert row.with_memory is None or row.with_memory > 100
+
+
 def distinct(texts: Iterable[str], run: int) -> float:
     """Different runs of `run` words, over all the words generated (Li et al., section 5.3)."""
     runs, words = set[tuple[str, ...]](), 0
     for text in texts:
-        row = text.lower().replace(".", "").replace(",", "").split()
-        words += len(row)
-        runs |= {tuple(row[start : start + run]) for start in range(len(row) - run + 1)}
+        row = "".join(sign if sign.isalnum() or sign in "'-" else " " for sign in text.lower())
+        parts = row.split()
+        words += len(parts)
+        runs |= {tuple(parts[start : start + run]) for start in range(len(parts) - run + 1)}
     return len(runs) / words
 
 
@@ -93,3 +112,27 @@ def test_a_hundred_answers_about_one_time_stay_varied(english: Bank) -> None:
     assert distinct(said, 1) > 0.12
     assert distinct(said, 2) > 0.25
     assert distinct(said[:1] * 100, 1) < 0.02
+
+
+def test_the_audit_measures_the_same_variety(english: Bank) -> None:
+    """Of 150 answers of its own, which are a little longer than the hundred above."""
+    said: list[str] = []
+    random = Random(100)
+    for _ in range(150):
+        said.append(choose(english, NEXT, said, random).text)
+    for run, share in enumerate(audited(english, NEXT).distinct_runs, start=1):
+        assert share == pytest.approx(distinct(said, run), rel=0.15)
+
+
+@pytest.mark.parametrize("language", ["en", "de", "nl", "fr", "es", "it", "cy"])
+def test_seconds_of_speech_are_about_those_of_the_synthesiser(language: str, full: bool) -> None:
+    """Each within a quarter, and a twelfth at most on the average."""
+    path = shipped(f"phrasebanks/{language}.yaml")
+    bank, voice = parse_bank(path.read_text("utf-8"), path.name), EmbeddedVoice()
+    texts = [text for _, text in bank.samples(NEXT, 5 if full else 1)]
+    texts += [text for _, text in bank.samples(LATE, 5 if full else 1)]
+    ratios = [
+        seconds_of(text, language, RATE) / voice.render(text, language).seconds for text in texts
+    ]
+    assert all(0.75 < ratio < 1.25 for ratio in ratios), sorted(ratios)
+    assert abs(mean(ratios) - 1) < 1 / 12

@@ -112,7 +112,7 @@ def _varied(
     whole = texts_of([each.expansion for each in sayable], filled)
     trial = tried(bank, situation, random)
     texts = [sentence.text for sentence in trial.run]
-    shortest, longest = extremes(whole, words_a_minute)
+    shortest, longest = extremes(whole, bank.language, words_a_minute)
     return Varied(
         kind=situation.kind,
         tells=situation.at is not None,
