@@ -95,9 +95,9 @@ def judged(parsed: Parsed, said: str) -> Times:
 
 
 def sampled(full: bool) -> Iterator[tuple[int, int]]:
-    """Every minute of the day, or each quarter and one in seven."""
+    """Every minute of the day, or each quarter and one in thirteen."""
     for minute in range(1440):
-        if full or minute % 15 == 0 or minute % 7 == 0:
+        if full or minute % 15 == 0 or minute % 13 == 0:
             yield divmod(minute, 60)
 
 
