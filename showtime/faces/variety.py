@@ -154,8 +154,10 @@ def figure(number: float | None) -> str:
 def remarks(found: Document) -> Iterator[tuple[str, list[str]]]:
     """What the maker may want to mend: a heading and its lines; headings without lines left out."""
     rows = found["situations"]
+    never = found["never_reached"]
     kept = [
-        ("never said", found["never_reached"]),
+        ("never said", never),
+        ("to be looked at", [each for each in found["warnings"] if each not in never]),
         ("the voice may say wrong", [_word(each) for each in found["mispronounced"]]),
         ("less often heard than weighed: too few sentences", list(_short_of_words(rows))),
         ("not heard in their mood", list(_unheard(rows))),

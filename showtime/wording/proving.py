@@ -42,6 +42,7 @@ DEEPEST = 100
 """Sequences and alternatives within each other, rules followed; far beyond what a person writes."""
 
 _NEAR = (Kind.SOON, Kind.CALL)
+_OTHER_DAYS = (Kind.TOMORROW, Kind.NOT_OPEN)
 _ALONE = BY_THE_CLOCK | {"day"}
 
 
@@ -162,12 +163,24 @@ class _Proof:
         self._tells[id(source)] = tells
         if not tells and self._reached(source) & OF_A_START:
             self._without_start(source, rules)
+        if tells and kind in _OTHER_DAYS:
+            self._without_day(kind, source, rules)
 
     def _without_start(self, source: Source, rules: dict[str, Expansion]) -> None:
         assert source.expansion is not None
         if Settling(rules, OF_A_START, MOODS).settle(source.expansion) is None:
             self._draft.wrong(
                 source.place(0), "this can never be said: <day> and <daypart> speak of a start"
+            )
+
+    def _without_day(self, kind: Kind, source: Source, rules: dict[str, Expansion]) -> None:
+        assert source.expansion is not None
+        if Settling(rules, frozenset({"day"}), MOODS).settle(source.expansion) is not None:
+            self._draft.warnings.append(
+                Problem(
+                    source.place(0),
+                    f"in the situation '{kind}' the start may be on another day: use <day>",
+                )
             )
 
     def _reached(self, source: Source) -> frozenset[str]:

@@ -28,7 +28,7 @@ def spellings(
     """
     table: dict[str, str] = {}
     known = dict[str, str]()
-    telling = frozenset(_telling_words(clock)) if clock and pairs else frozenset()
+    telling = frozenset(map(_row, _phrases(clock))) if clock and pairs else frozenset()
     for key, value in pairs:
         word = key.text
         spelling = value.text if isinstance(value, Scalar) else ""
@@ -37,7 +37,7 @@ def spellings(
         if other != word:
             draft.wrong(key.where, f"'{other}' is spelt here already; capitals make no difference")
         elif fault:
-            draft.wrong(value.where if word.strip() else key.where, fault)
+            draft.wrong(value.where if any(map(str.isalnum, word)) else key.where, fault)
         else:
             table[word] = spelling
     return table
@@ -67,13 +67,13 @@ def _fault(word: str, spelling: str, clock: Clock | None, telling: frozenset[str
     return ""
 
 
-def _telling_words(clock: Clock) -> Iterator[str]:
-    """Every word, of more than two letters, that the clock says of times, minutes and days."""
-    for phrase in _phrases(clock):
-        yield from (word for word in _WORD.findall(phrase.casefold()) if len(word) > 2)
+def _row(text: str) -> str:
+    """The words of a text between blanks, so that one row of words can be found in another."""
+    return f" {' '.join(_WORD.findall(text.casefold()))} "
 
 
 def _phrases(clock: Clock) -> Iterator[str]:
+    """All that the clock says of times, minutes and days, in one phrase or another."""
     minutes = range(FEW_MINUTES)
     for hour, minute in [*((hour, 0) for hour in range(24)), *((14, m) for m in minutes)]:
         yield from clock.idioms(hour, minute)

@@ -141,3 +141,52 @@ def test_unused_rules_are_warned_of_and_do_not_hinder(bank_text: BankText) -> No
 def test_what_hangs_on_a_broken_rule_brings_no_further_problems(bank_text: BankText) -> None:
     text = bank_text({Kind.NEXT: ["<when>", "at <time>"]}, {"when": "at <time"})
     assert len(problems(text)) == 1
+
+
+def test_a_start_of_another_day_without_its_day_is_warned_of(bank_text: BankText) -> None:
+    rules = {"when": "[<day>] at <time>"}
+    text, place = marked(
+        bank_text({Kind.TOMORROW: ["<day> at <time>", "^<when>", "at <time> <day>"]}, rules)
+    )
+    (warning,) = parse_bank(text, "bank.yaml").warnings
+    assert str(warning).startswith(place)
+    assert "use <day>" in warning.message
+
+
+PRONOUNCE = [
+    ("Rook: ^''", "how 'Rook' is said is one text"),
+    ("Rook: ^[ruck]", "how 'Rook' is said is one text"),
+    ("Rook: ruck\n  ^rook: rook's", "capitals make no difference"),
+    ("^'--': dash", "there is no word here"),
+    ("Rook: ^" + "ruck" * 20, "no more than 60 characters"),
+    ("Rook: ^'[[ ]]'", "no phonemes between"),
+    ("Rook: ^'[[rUk'", "phonemes stand between"),
+    ("Rook: ^'a [[rUk]]'", "phonemes stand between"),
+    ("Rook: ^rook", "spelt like this anyway"),
+    ("two: ^three", "a word of the time and keeps its letters"),
+    ("half past: ^half before", "a word of the time and keeps its letters"),
+    ("tomorrow: ^today", "a word of the time and keeps its letters"),
+    ("friend: ^half past two", "a listener hears a time here"),
+]
+
+
+@pytest.mark.parametrize(("line", "what"), PRONOUNCE, ids=[line for line, _ in PRONOUNCE])
+def test_a_pronunciation_that_cannot_be_right_is_named(
+    bank_text: BankText, line: str, what: str
+) -> None:
+    text, place = marked(
+        bank_text().replace("language: en\n", f"language: en\npronounce:\n  {line}\n")
+    )
+    (problem,) = problems(text)
+    assert problem.startswith(place)
+    assert what in problem
+
+
+def test_the_voice_gets_the_spellings_as_they_stand(bank_text: BankText) -> None:
+    table = "pronounce: {Rook: ruck, The Tin Orchard: the tin or chard, two: '[[tu:]]'}\n"
+    bank = parse_bank(bank_text().replace("language: en\n", "language: en\n" + table), "bank.yaml")
+    assert dict(bank.pronounced) == {
+        "Rook": "ruck",
+        "The Tin Orchard": "the tin or chard",
+        "two": "[[tu:]]",
+    }

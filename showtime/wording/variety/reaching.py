@@ -15,7 +15,9 @@ _NONE = frozenset[str]()
 
 def never_reached(bank: Bank) -> list[Problem]:
     """The rules that no template names, and those that only stand where nothing can be said."""
-    unused = {warning.where for warning in bank.warnings}
+    named = set(bank.named_at.values())
+    unused = [warning for warning in bank.warnings if warning.where in named]
+    idle = {warning.where for warning in unused}
     reached = set[str]()
     for tells in (True, False):
         reach = _Reach(bank.rules, _NONE if tells else OF_A_START)
@@ -26,9 +28,9 @@ def never_reached(bank: Bank) -> list[Problem]:
     hidden = [
         Problem(where, f"<{name}> is named, but never where it can be said")
         for name, where in bank.named_at.items()
-        if name not in reached and where not in unused
+        if name not in reached and where not in idle
     ]
-    return sorted([*bank.warnings, *hidden], key=lambda problem: problem.where)
+    return sorted([*unused, *hidden], key=lambda problem: problem.where)
 
 
 class _Reach:
