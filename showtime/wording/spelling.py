@@ -58,7 +58,7 @@ def _fault(word: str, spelling: str, clock: Clock | None, telling: frozenset[str
         return "phonemes stand between [[ and ]], and nothing beside them"
     if spelling.casefold().strip() == word.casefold():
         return f"'{word}' is spelt like this anyway"
-    if telling & set(_WORD.findall(word.casefold())):
+    if any(_row(word) in phrase for phrase in telling):
         return (
             f"'{word}' is a word of the time and keeps its letters; phonemes in [[ ]] are allowed"
         )
