@@ -124,4 +124,4 @@ def test_an_answer_may_be_in_several_of_its_languages(desk: Any) -> None:
 
 def test_an_answer_is_in_no_language_that_the_figure_has_not(desk: Any) -> None:
     line = desk.complaint(("languages: [en]", "languages: [en, de]\nanswers_in: ▸[en, dt]"))
-    assert "'dt' is not among the figure's 'languages'; did you mean de?" in line
+    assert "'dt' is not among the figure's 'languages'; what can stand here: en, de" in line
