@@ -11,12 +11,14 @@ import click
 
 from showtime.cli.options import (
     FILE,
+    LIMIT,
     complain,
     desk_of,
     print_json,
     print_lines,
     say,
     with_config,
+    with_day,
     with_json,
     with_language,
 )
@@ -168,3 +170,68 @@ def check(as_json: bool, **options: Any) -> None:
     document = recording.check(desk.missing(), len(desk.kept()), desk)
     print_json(document) if as_json else print_lines(recording.check_lines(document))
     sys.exit(1 if document["missing"] else 0)
+
+
+@voice.command()
+@with_config
+@with_day
+@with_language
+@click.option("--plan", "planned", is_flag=True, help="The day's plan, not every five minutes.")
+@click.option("--snr", default="", metavar="DB,DB", help="In a crowd so far below: 20,10,5.")
+@click.option("--voice", "name", default="", help="Try another voice than your settings'.")
+@click.option("--rate", type=click.IntRange(80, 450), help="Try so many words a minute.")
+@click.option("--folder", type=FILE, help="Try the voice recorded there.")
+@click.option("--seed", type=int, default=1, help="Another seed, another crowd; default: 1.")
+@with_json
+def listen(
+    config: Path | None,
+    day: str,
+    language: str,
+    planned: bool,
+    snr: str,
+    name: str,
+    rate: int | None,
+    folder: Path | None,
+    seed: int,
+    as_json: bool,
+) -> None:
+    """Let a speech recogniser hear the times that the figure tells, also in a crowd (English).
+
+    Needs the extra 'listen'. Exit 1: fewer than 97 % are understood in a quiet room.
+
+    Example: showtime voice listen --snr 20,10
+    """
+    from showtime.faces import hearing
+    from showtime.live import HearingDesk
+
+    desk = desk_of(config)
+    ear = HearingDesk.of(
+        desk,
+        language,
+        numbers_of(snr),
+        complain,
+        voice=name,
+        words_a_minute=rate,
+        folder=folder,
+        seed=seed,
+    )
+    times = ear.times(desk.plan(desk.day(day), LIMIT) if planned else None)
+    heard = list(ear.heard(times))
+    shares = ear.shares(heard)
+    document = hearing.document(ear, heard, shares, ear.trials(heard, times))
+    print_json(document) if as_json else print_lines(hearing.lines(document))
+    sys.exit(0 if shares[0].enough else 1)
+
+
+def numbers_of(text: str) -> list[float]:
+    """Numbers with commas between."""
+    try:
+        found = [float(part) for part in text.split(",") if part.strip()]
+    except ValueError:
+        found = [float("nan")]
+    if not all(-30 <= number <= 60 for number in found):
+        raise click.BadParameter(
+            f"{text!r}: write decibels from -30 to 60 with commas, such as 20,10,5",
+            param_hint="--snr",
+        )
+    return found

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from showtime.live.clock.simulated import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
+    from showtime.live.hearing import HearingDesk, HearingError, Share, Trial, Understood
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
     from showtime.live.keeper.line import Line
@@ -44,6 +45,11 @@ _ROOMS_OWN = {
     "sound_cards": "speaking",
     "voices_there": "speaking",
     "Extent": "recording",
+    "HearingDesk": "hearing",
+    "HearingError": "hearing",
+    "Share": "hearing",
+    "Trial": "hearing",
+    "Understood": "hearing",
     "Reading": "recording",
     "RecordedError": "recording",
     "RecordingDesk": "recording",
@@ -58,6 +64,8 @@ __all__ = [
     "DayState",
     "Desk",
     "Extent",
+    "HearingDesk",
+    "HearingError",
     "House",
     "Journal",
     "JournalError",
@@ -70,10 +78,13 @@ __all__ = [
     "RecordingDesk",
     "Rehearsed",
     "RunningDay",
+    "Share",
     "SimulatedClock",
     "SoundCards",
     "Stage",
     "VoicesThere",
+    "Trial",
+    "Understood",
     "World",
     "answer",
     "fold",

@@ -16,6 +16,7 @@ from showtime.voice import (
     Device,
     EmbeddedVoice,
     Player,
+    Voice,
     VoiceError,
     Voices,
     after_chime,
@@ -93,7 +94,7 @@ def open_speech(speaking: Speaking, pronounced: Pronounced, told: Told) -> Speec
             told(line)
     chimed = chimed_as(speaking)
     chimed(Clip(b"", 1))  # Made now, so that the first press need not wait for it.
-    return Voiced(ClipStore(voice, told=told), player, chimed)
+    return Voiced(ClipStore(recorded_over(voice, speaking, told), told=told), player, chimed)
 
 
 def say_now(
@@ -147,6 +148,18 @@ def voice_of(speaking: Speaking, pronounced: Pronounced) -> EmbeddedVoice:
     )
 
 
+def recorded_over(embedded: EmbeddedVoice, speaking: Speaking, told: Told) -> Voice:
+    """The voice that the maker recorded, which leaves to `embedded` what is missing of it; that
+    one alone where none was recorded. `told` hears once of each thing that is missing."""
+    if speaking.recorded is None:
+        return embedded
+    from showtime.voice.recorded import RecordedVoice
+    from showtime.wording import stretches
+
+    volume = speaking.volume / 100
+    return RecordedVoice(Path(speaking.recorded), stretches, embedded, volume=volume, told=told)
+
+
 def chimed_as(speaking: Speaking) -> Chimed:
     """What puts the chime of the settings before a clip."""
     chime, gain = Chime(speaking.chime.value), speaking.volume / 100
@@ -158,7 +171,8 @@ def _clip(speaking: Speaking, pronounced: Pronounced, said: Sequence[Sentence], 
     for line in voice.troubles:
         told(line)
     try:
-        clips = [voice.render(sentence.text, sentence.language) for sentence in said]
+        spoken = recorded_over(voice, speaking, told)
+        clips = [spoken.render(sentence.text, sentence.language) for sentence in said]
         return chimed_as(speaking)(one_after_the_other(clips))
     except VoiceError as cause:
         raise SpeakingError(str(cause)) from cause

@@ -188,11 +188,12 @@ class _Naming:
         self._order[text] = (len(units), self._places.get(units[0], 0))
         return Fragment(text, self._group(units, ending))
 
-    def reading_order(self, fragment: Fragment) -> tuple[int, int, int]:
+    def reading_order(self, fragment: Fragment) -> tuple[int, int, int, int, str]:
         """By tone; short before long among times, then as the bank has them."""
         length, place = self._order[fragment.text]
         timely = fragment.group in (Group.TIMES, Group.TIMES_AT_REST)
-        return list(Group).index(fragment.group), length if timely else 0, place
+        group = list(Group).index(fragment.group)
+        return group, length if timely else 0, place, length, fragment.text
 
     def _units(self, words: Unit) -> list[Unit]:
         """The words as units, the longest at each place."""
