@@ -10,13 +10,24 @@ from zoneinfo import ZoneInfo
 
 from showtime.fair import Signboard
 from showtime.settings import parse_yaml, shipped
-from showtime.wording import Bank, Kind, Situation, choose, clock, parse_bank, times_told
+from showtime.wording import (
+    Audit,
+    Bank,
+    Kind,
+    Situation,
+    audit,
+    choose,
+    clock,
+    parse_bank,
+    times_told,
+)
 from tests.bench.row import Row, seconds
 
 ZONE = ZoneInfo("Europe/London")
 SIGNS = Signboard("Osierholt Curiosity Fair", "The Tin Orchard", "Barnaby Rook", ("en",), ZONE)
 NOW = datetime(2027, 2, 13, 14, 12, tzinfo=ZONE)
 NEXT = Situation(Kind.NEXT, NOW, SIGNS, at=NOW + timedelta(minutes=18), piece="Frost Bells")
+LATE = Situation(Kind.LATE, NOW, SIGNS)
 UNSET = Situation(Kind.CLOCK_UNSET, NOW, SIGNS)
 ANSWERS = 2000
 
@@ -29,6 +40,20 @@ def answers(bank: Bank, situation: Situation) -> list[float]:
         said.append(choose(bank, situation, said[-200:], random).text)
         taken.append((thread_time() - begun) * 1000)
     return sorted(taken)
+
+
+def endless_bank(text: str) -> Bank:
+    """English, but when late it says one of more than 10^30 sentences, in three templates."""
+    before, after = text.split("  late:\n")
+    word = "(zero | uno | due | tre | quattro | cinque | sei | sette | otto | nove)"
+    templates = "\n".join(f"    - '{word * 30} {tree}.'" for tree in ("oak", "elm", "yew"))
+    return parse_bank(f"{before}  late:\n{templates}\n{after[after.index('  changed:') :]}", "en")
+
+
+def audited(bank: Bank) -> Audit:
+    soon = NOW + timedelta(minutes=2)
+    every = [Situation(kind, NOW, SIGNS, at, "Frost Bells") for kind in Kind for at in (soon, None)]
+    return audit(bank, every, ("Frost Bells",), 170, Random(1))
 
 
 def rows() -> Iterator[Row]:
@@ -52,6 +77,23 @@ def rows() -> Iterator[Row]:
             f"99th percentile of {ANSWERS} on the processor; median {taken[ANSWERS // 2]:.2f} ms; "
             f"of {bank.count(situation):,} different sentences",
         )
+    endless = endless_bank(text)
+    taken = answers(endless, LATE)
+    yield Row(
+        f"a sentence chosen among 10^{len(str(endless.count(LATE))) - 1}",
+        taken[ANSWERS * 99 // 100],
+        "ms",
+        1,
+        f"99th percentile of {ANSWERS} on the processor; median {taken[ANSWERS // 2]:.2f} ms; "
+        f"counted exactly in {seconds(lambda: endless.count(LATE)) * 1000:.1f} ms",
+    )
+    yield Row(
+        "the English bank audited",
+        seconds(lambda: audited(bank), runs=3),
+        "s",
+        1,
+        "median of 3: counted, weighed and tried in every situation and mood",
+    )
     yield Row("the sentences of 'next' counted", seconds(lambda: bank.count(NEXT)) * 1000, "ms")
     sentence = choose(bank, NEXT, [], Random(1)).text
     yield Row(
