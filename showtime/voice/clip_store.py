@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import sys
 import threading
 from collections import OrderedDict, deque
 from collections.abc import Iterable
@@ -16,6 +17,10 @@ from showtime.voice.synthesiser import VoiceError
 
 LEAVING_S = 0.3
 """How long the end of the program waits for a clip that nobody will hear."""
+
+TURN_S = 0.001
+"""How long a thread that computes may keep others waiting, where there is one that renders. At
+the interpreter's own 5 ms the first sample of a clip that is there comes up to twice as late."""
 
 _Key = tuple[str, str]
 """Text and language. With the store's one voice and its settings, all that makes a clip's sound."""
@@ -138,6 +143,7 @@ class ClipStore:
         if self._closed:
             return
         if self._thread is None:
+            sys.setswitchinterval(min(sys.getswitchinterval(), TURN_S))
             self._thread = threading.Thread(target=self._work, name="clips", daemon=True)
             self._thread.start()
             atexit.register(self._leave)

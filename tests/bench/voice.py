@@ -9,10 +9,10 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from showtime.voice import EmbeddedVoice, Player
+from showtime.voice import Clip, ClipStore, EmbeddedVoice, Player
 from showtime.voice.card import NullCard
 from showtime.voice.device_player import DevicePlayer, Patience
 from tests.bench.row import Row, seconds
@@ -103,18 +103,95 @@ def spread(taken: list[float]) -> str:
     return f"median {1000 * middle:.1f} ms, 99th {1000 * late:.1f} ms"
 
 
-def presses(player: Player, count: int, pause: tuple[float, float]) -> list[float]:
-    """Seconds from each press to the first sample, with the clip ready, at random moments."""
+Answer = Callable[[int], Clip]
+"""The clip for the press of that number."""
+
+
+def presses(
+    player: Player, count: int, pause: tuple[float, float], answer: Answer | None = None
+) -> list[float]:
+    """Seconds from each press to the first sample, at random moments; without an `answer` the
+    clip is in hand."""
     clip = EmbeddedVoice().render(SENTENCE, "en")
     chance = random.Random(1)
     taken = []
-    for _ in range(count):
+    for number in range(count):
         time.sleep(chance.uniform(*pause))
         begun = time.perf_counter()
-        playback = player.play(clip)
+        playback = player.play(answer(number) if answer else clip)
         assert playback.wait_until_started(5)
         taken.append(time.perf_counter() - begun)
     return taken
+
+
+def times() -> list[str]:
+    """A sentence for each five-minute time of twelve hours."""
+    return [
+        f"The next performance is at {hour}:{minute:02}, and it is the Pear Dance."
+        for hour in range(1, 13)
+        for minute in range(0, 60, 5)
+    ]
+
+
+def endless(store: ClipStore, until: threading.Event) -> None:
+    """Keep the store's background busy with what nobody has asked for yet."""
+    chance = random.Random(2)
+    while not until.wait(0.05):
+        store.expected((f"{chance.random()} {text}", "en") for text in times())
+
+
+def stored(busy: bool) -> tuple[list[float], list[float]]:
+    """Seconds of presses on clips that are there, and on ones that are not."""
+    store, player, done = ClipStore(EmbeddedVoice()), DevicePlayer(NullCard()), threading.Event()
+    store.clip(SENTENCE, "en")
+    crowd = threading.Thread(target=endless, args=(store, done))
+    if busy:
+        crowd.start()
+    pause = (0.02, 0.06)
+    warm = presses(player, 300, pause, lambda _: store.clip(SENTENCE, "en"))
+    cold = presses(player, 150, pause, lambda n: store.clip(f"{n} left. {SENTENCE}", "en"))
+    done.set()
+    if busy:
+        crowd.join()
+    player.close()
+    store.close()
+    return warm, cold
+
+
+def storing() -> Iterator[Row]:
+    """Presses with the store's background idle and busy."""
+    for busy in (False, True):
+        warm, cold = stored(busy)
+        while_ = "others are rendered" if busy else "nothing else is"
+        yield Row(
+            f"press to first sample, clip in the store, while {while_}, 99th percentile",
+            1000 * percentile(warm, 0.99),
+            "ms",
+            20,
+            spread(warm),
+        )
+        yield Row(
+            f"press to first sample, no clip yet, while {while_}, 99th percentile",
+            1000 * percentile(cold, 0.99),
+            "ms",
+            None,
+            f"rendered, levelled and played at the press; {spread(cold)}",
+        )
+
+
+def rendering() -> Iterator[Row]:
+    voice = EmbeddedVoice()
+    voice.render("x", "en")
+    begun = time.perf_counter()
+    sound = sum(voice.render(text, "en").seconds for text in times())
+    taken = time.perf_counter() - begun
+    yield Row(
+        "144 sentences rendered",
+        taken,
+        "s",
+        None,
+        f"{1000 * taken / 144:.1f} ms each, {sound:.0f} s of sound; measured, levelled and faded",
+    )
 
 
 def share_of_a_core(for_s: float) -> float:
@@ -128,7 +205,7 @@ def answering() -> Iterator[Row]:
     player = DevicePlayer(NullCard())
     awake = presses(player, PRESSES, (0.015, 0.035))
     player.close()
-    player = DevicePlayer(NullCard(), patience=Patience(rest=0.02, stuck=0.2))
+    player = DevicePlayer(NullCard(), patience=Patience(rest=0.02, stuck=2))
     asleep = []
     for _ in range(40):
         player.stop()
@@ -205,5 +282,7 @@ def starting() -> Iterator[Row]:
 
 def rows() -> Iterator[Row]:
     yield from answering()
+    yield from storing()
+    yield from rendering()
     yield from waiting()
     yield from starting()
