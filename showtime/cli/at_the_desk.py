@@ -186,6 +186,8 @@ def phrases(
     from showtime.faces import phrases as shown
     from showtime.wording import Mood
 
+    if watch is not None and (as_json or audit or times or svg is not None):
+        raise click.UsageError("--watch says sentences; it goes with none of the other forms")
     desk = desk_of(config)
     if watch is not None:
         at = at or shown.usual_time(situation)

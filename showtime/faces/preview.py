@@ -66,12 +66,11 @@ def preview(
 def _saves(desk: Desk, file: Path, telling: Telling, stop: threading.Event) -> Iterator[None]:
     """Yields at the beginning, and whenever the file has become another and stays so."""
     known: _Seen = None
-    gone = 0
-    first = True
+    looks_in_vain = MISSING - 1  # a file that is not there at all is told of at once
     while not stop.is_set():
         seen = _look(file)
-        gone = gone + 1 if seen is None else 0
-        if gone == (1 if first else MISSING):
+        looks_in_vain = looks_in_vain + 1 if seen is None else 0
+        if looks_in_vain == MISSING:
             telling.complain(f"{file}:1:1: there is no such file; waiting for it")
             known = None
         if seen is not None and seen != known:
@@ -80,7 +79,6 @@ def _saves(desk: Desk, file: Path, telling: Telling, stop: threading.Event) -> I
             if _look(file) == seen:
                 known = seen
                 yield
-        first = False
         if desk.clock.wait(stop, LOOKING):
             return
 
