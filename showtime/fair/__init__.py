@@ -5,17 +5,19 @@ instant knows its zone, a day has pieces with names of their own. Always holds: 
 frozen, every instant is in UTC, no file is read, no clock looked at, no library's type let in.
 """
 
-from showtime.fair import budgets, wishes
+from showtime.fair import budgets, wiring, wishes
 from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Stall
 from showtime.fair.errors import ShowtimeError
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where, instant
 from showtime.fair.speaking import Channels, Chime, Manner, Speaking
+from showtime.fair.wiring import Controller
 
 __all__ = [
     "Answers",
     "Channels",
     "Chime",
+    "Controller",
     "Day",
     "Manner",
     "Performance",
@@ -30,5 +32,6 @@ __all__ = [
     "Where",
     "budgets",
     "instant",
+    "wiring",
     "wishes",
 ]

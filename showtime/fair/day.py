@@ -10,6 +10,8 @@ from showtime.fair.budgets import Budget
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where
 from showtime.fair.speaking import Speaking
+from showtime.fair.wiring import Input
+from showtime.fair.wiring import Controller
 from showtime.fair.wishes import Level, Wishes, mean_wait, waits
 
 
@@ -130,6 +132,8 @@ class Stall:
     days: tuple[Day, ...]
     speaking: Speaking = field(default_factory=Speaking)
     keep_within: timedelta = timedelta(seconds=60)
+    controller: Controller | None = None
+    inputs: tuple[Input, ...] = ()
 
     def day(self, wanted: date) -> Day | None:
         """The day of that date, or None when it is no fair day."""
