@@ -65,6 +65,9 @@ def script_lines(document: Document) -> Iterator[str]:
 
 def script_summary(document: Document) -> Iterator[str]:
     """What a maker wants to know of a script before reading it."""
+    if not document["fragments"]:
+        yield "Everything is recorded already."
+        return
     yield (
         f"{len(document['fragments'])} fragments make every sentence; about "
         f"{document['minutes']:.0f} minutes to read."

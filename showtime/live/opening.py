@@ -194,10 +194,11 @@ def open_house(
     record = open_record(journal_of(asked.day), desk.stall, asked.day)
     clock = open_clock(edges.machine, asked.now if asked.pretended else None, record, desk.stall)
     notes = [record.notice]
+    hearers: list[Callable[[str], None]] = [notes.append]
     speech = (
         WordsOnly(clock)
         if silent
-        else open_speech(desk.stall.speaking, desk.pronounced(), notes.append)
+        else open_speech(desk.stall.speaking, desk.pronounced(), lambda line: hearers[-1](line))
     )
     alarms = edges.alarms(clock)
     luck = secrets.randbits(64) if seed is None else seed
@@ -223,6 +224,7 @@ def open_house(
         ears.append(Ear(socket_path(desk.stall), house.tell))
     except TellingError as error:
         notes.append(str(error))
+    hearers.append(house.note)
     for line in filter(None, notes):
         house.note(line)
     return house

@@ -9,17 +9,21 @@ all; a sentence is spoken by one voice from beginning to end.
 from showtime.voice.recorded.cutting import Cut, Take, Wanted, cut
 from showtime.voice.recorded.folder import Kept, keep, recorded_in
 from showtime.voice.recorded.joining import RecordedVoice
+from showtime.voice.recorded.pretended import Reading, Room, read_out
 from showtime.voice.recorded.reading import RecordingError, read_recording
 
 __all__ = [
     "Cut",
     "Kept",
     "RecordedVoice",
+    "Reading",
     "RecordingError",
+    "Room",
     "Take",
     "Wanted",
     "cut",
     "keep",
+    "read_out",
     "read_recording",
     "recorded_in",
 ]

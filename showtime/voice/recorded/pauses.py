@@ -38,8 +38,8 @@ _FLOOR_WINDOW_S = 15.0
 _QUIET_SHARE = 0.15
 """Of a window's frames, so many at least are pauses."""
 
-_SOFT_S = 0.08
-"""How much of a faint beginning or end is kept."""
+_SOFT_S = 0.12
+"""How far a faint beginning or end may lie from the loud middle."""
 
 _BREATH_DB = 20.0
 """A sound that stays so far below the middle fragment is a breath or the next room."""
@@ -166,15 +166,18 @@ def _runs(levels: Any, floors: Any) -> list[tuple[int, int]]:
 
 
 def _with_soft_ends(first: int, last: int, audible: Any) -> tuple[int, int]:
-    """The run with what is fainter, yet louder than the room, right before and after it."""
+    """The run with what is fainter, yet louder than the room, shortly before and after it: the
+    end of "sharp" comes after a little silence."""
+    import numpy as np
+
     most = _frames(_SOFT_S)
     begin = max(first - most, 0)
-    before, after = audible[begin:first][::-1], audible[last + 1 : last + 1 + most]
-    return first - _unbroken(before), last + _unbroken(after)
-
-
-def _unbroken(audible: Any) -> int:
-    return int(len(audible) if audible.all() else audible.argmin())
+    before = np.flatnonzero(audible[begin:first])
+    after = np.flatnonzero(audible[last + 1 : last + 1 + most])
+    return (
+        begin + int(before[0]) if len(before) else first,
+        last + 1 + int(after[-1]) if len(after) else last,
+    )
 
 
 def _joined(runs: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
