@@ -6,12 +6,12 @@ frozen, every instant is in UTC, no file is read, no clock looked at, no library
 """
 
 from showtime.fair import budgets, wiring, wishes
+from showtime.fair.controller import Controller
 from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Stall
 from showtime.fair.errors import ShowtimeError
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where, instant
 from showtime.fair.speaking import Channels, Chime, Manner, Speaking
-from showtime.fair.wiring import Controller
 
 __all__ = [
     "Answers",

@@ -7,11 +7,11 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from showtime.fair.budgets import Budget
+from showtime.fair.controller import Controller
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where
 from showtime.fair.speaking import Speaking
 from showtime.fair.wiring import Input
-from showtime.fair.wiring import Controller
 from showtime.fair.wishes import Level, Wishes, mean_wait, waits
 
 

@@ -23,6 +23,7 @@ from showtime.settings.agreement import (
     check_pieces_fit,
     names,
 )
+from showtime.settings.controllerfile import controller
 from showtime.settings.fairfile import FairFile
 from showtime.settings.files import read_organiser, read_stall
 from showtime.settings.kinds import closest
@@ -31,6 +32,7 @@ from showtime.settings.problem import Problems
 from showtime.settings.quiets import quiet_by_day
 from showtime.settings.stallfile import PieceGroup, StallFile
 from showtime.settings.voicefile import speaking
+from showtime.settings.wiredup import inputs
 
 
 def load_stall(path: Path) -> Stall:
@@ -72,6 +74,7 @@ class _Reader:
         wishes_of = self._wishes(days, fitting, piece_names, quiet)
         calls = calls_in_order(written.calls, problems)
         languages = () if "languages" in written.wrong else written.languages
+        wired = inputs(written.inputs, problems)
         voice = speaking(written.voice, languages, self.path.parent, problems)
         if problems:
             return None
@@ -94,6 +97,8 @@ class _Reader:
             ),
             voice,
             written.keep_within,
+            wired,
+            controller(written.controller),
         )
 
     def _signboard(self) -> Signboard:

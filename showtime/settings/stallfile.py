@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 
 from showtime.fair import Answers
 from showtime.fair.wishes import Wish
+from showtime.settings.controllerfile import ControllerGroup
+from showtime.settings.inputsfile import InputGroup
 from showtime.settings.kinds import Choice, Factor, Language, ListOf, Text, Whole
 from showtime.settings.model import Group, GroupOf, given, optional, required
 from showtime.settings.quantity import (
@@ -220,6 +222,12 @@ class StallFile(Group):
         ListOf(GroupOf(CallGroup), most=20), "unasked calls before a performance", ()
     )
     voice: VoiceGroup | None = optional(GroupOf(VoiceGroup), "how the figure speaks")
+    controller: ControllerGroup | None = optional(
+        GroupOf(ControllerGroup), "the figure's own controller; left out: nothing is wired up"
+    )
+    inputs: tuple[InputGroup, ...] = given(
+        ListOf(GroupOf(InputGroup), most=20), "what there is to press, turn and walk past", ()
+    )
     keep_within: timedelta = given(
         Length("60 s", most=timedelta(minutes=30)),
         "a promise is kept when the start is no further from it than this",
