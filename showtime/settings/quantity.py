@@ -170,3 +170,4 @@ PACE = Measure(
 )
 PITCH = Measure("a pitch", {"%": 1}, "110 %", least=60, most=160)
 VOLUME = Measure("a volume", {"%": 1}, "80 %", least=1, most=100)
+PAUSE = Measure("a short time", {"ms": 1, "s": 1000}, "10 ms", most=5000)

@@ -97,8 +97,8 @@ class _Reader:
             ),
             voice,
             written.keep_within,
-            wired,
             controller(written.controller),
+            wired,
         )
 
     def _signboard(self) -> Signboard:
