@@ -1,27 +1,13 @@
-"""German as it is told at the stall: half hours, cases, three manners, and what is left unsaid."""
+"""German as it is told at the stall: half hours, cases, manners, and what is left unsaid."""
 
 import re
-from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import pytest
 
-from showtime.settings import shipped
-from showtime.voice import EmbeddedVoice
-from showtime.wording import Bank, Kind, Situation, WordingError, clock, parse_bank, times_told
+from showtime.wording import WordingError, clock
 
-Situations = Callable[..., Situation]
 MINUTES = [(hour, minute) for hour in range(24) for minute in range(60)]
-
-
-@pytest.fixture(scope="module")
-def text() -> str:
-    return shipped("phrasebanks/de.yaml").read_text(encoding="utf-8")
-
-
-@pytest.fixture(scope="module")
-def german(text: str) -> Bank:
-    return parse_bank(text, "de.yaml")
 
 
 def at(hour: int, minute: int = 0, day: int = 13) -> datetime:
@@ -233,122 +219,6 @@ def test_dates_are_ordinals(date: tuple[int, int, int], words: str) -> None:
     assert clock("de").days(datetime(*date, 10).astimezone(), at(10)) == (words,)
 
 
-def heard(text: str) -> list[str]:
-    """Each time that is heard: "14:30" of the whole day, "2:30" of the half day, "+5" from now."""
-    found = []
-    for told in times_told(text, "de"):
-        hour, minute = divmod(told.minutes, 60)
-        whole = f"{hour:02}:{minute:02}" if told.counted == 1440 else f"{hour or 12}:{minute:02}"
-        found.append(whole if told.counted else f"+{told.minutes}")
-    return found
-
-
-@pytest.mark.parametrize(
-    ("text", "times"),
-    [
-        ("Kommen Sie um halb drei, oder um viertel vor drei.", ["2:30", "2:45"]),
-        ("14:30, 14.30 Uhr, 14 Uhr 30, 14h30", ["14:30"] * 4),
-        ("um 2:30 Uhr, um 02:30 Uhr, um 2 Uhr", ["2:30", "02:30", "2:00"]),
-        ("halb 3, fünf vor halb 3, viertel nach 2", ["2:30", "2:25", "2:15"]),
-        ("viertel drei, dreiviertel drei, drei viertel drei", ["2:15", "2:45", "2:45"]),
-        ("viertel auf drei, viertel über zwei", ["2:15", "2:15"]),
-        ("zwo Uhr, zwoelf Uhr, fuenf vor halb drei", ["2:00", "12:00", "2:25"]),
-        ("ZWEI UHR DREISSIG", ["2:30"]),
-        ("vierzehn Uhr und sieben Minuten, vierzehn Uhr null sieben", ["14:07"] * 2),
-        ("um eins. Um zwei, um drei herum", ["1:00", "2:00", "3:00"]),
-        ("um zwei Ecken, um eine Tür, um ein Haar", []),
-        ("um zwölf Uhr ein Lied", ["12:00"]),
-        ("Es ist zwei.", ["2:00"]),
-        ("Mitternacht, zehn nach Mitternacht, fünf vor Mitternacht", ["00:00", "00:10", "23:55"]),
-        ("Punkt Mittag, gegen Mittag", ["12:00", "12:00"]),
-        ("guten Morgen, am Mittag, heute Nachmittag, jeden Abend", []),
-        ("heute Nachmittag um halb drei", ["14:30"]),
-        ("morgen früh um acht Uhr", ["08:00"]),
-        ("am Sonntag um drei Uhr nachmittags", ["15:00"]),
-        ("heute Morgen um acht Uhr, heute Abend um acht Uhr", ["08:00", "20:00"]),
-        ("halb zwölf mittags, halb eins mittags", ["11:30", "12:30"]),
-        ("zwölf Uhr nachts, elf Uhr nachts, zwei Uhr nachts", ["00:00", "23:00", "02:00"]),
-        ("zwölf Uhr abends, sieben Uhr abends", ["00:00", "19:00"]),
-        (
-            "zehn Uhr vormittags, zehn Uhr morgens, in der Früh um sechs Uhr",
-            ["10:00"] * 2 + ["06:00"],
-        ),
-        ("vierundzwanzig Uhr, 24 Uhr, 0 Uhr, null Uhr fünf", ["00:00"] * 3 + ["00:05"]),
-        ("25 Uhr, 14:75", []),
-        ("am 13.02.2027, im Jahr 2027, Nr. 12.30.5", []),
-        ("in fünf Minuten, in einer Minute, 5 Minuten, 5 min", ["+5", "+1", "+5", "+5"]),
-        ("in einer Viertelstunde, eine halbe Stunde", ["+15", "+30"]),
-        ("in einer Dreiviertelstunde, drei Viertelstunden", ["+45", "+45"]),
-        ("in zwei Stunden, in einer Stunde, anderthalb Stunden", ["+120", "+60", "+90"]),
-        ("weniger als eine Minute, keine ganze Minute", ["+0", "+0"]),
-        ("keine Minute später, ein paar Minuten", []),
-        ("ein Uhrwerk, zwei Uhrwerke, Uhren, halb so wild, noch einmal", []),
-        ("eins nach dem anderen, zwei von dreien, drei Nüsse, die erste und die zweite", []),
-        ("vor zwei Leuten, nach drei Liedern", []),
-        ("", []),
-    ],
-)
-def test_times_are_heard_where_a_listener_hears_them(text: str, times: list[str]) -> None:
-    assert heard(text) == times
-
-
-def test_a_bank_may_keep_to_one_manner(text: str, asked: Situations) -> None:
-    said = {}
-    for way in clock("de").manners:
-        bank = parse_bank(text.replace("clock: [standard, 24-hour]", f"clock: {way}"), "de.yaml")
-        sentences = bank.sentences(asked(Kind.NEXT, "14:45"), 2000)
-        said[way] = " ".join(sentences).lower()
-    idioms = {"standard": "viertel vor drei", "regional": "dreiviertel drei", "24-hour": "vierzehn"}
-    for way, idiom in idioms.items():
-        assert [manner for manner in said if idiom in said[manner]] == [way]
-
-
-def test_a_change_comes_with_an_apology(german: Bank, asked: Situations) -> None:
-    sorry = re.compile("leid|verzeih|entschuldig|nachsicht|bedaure", re.IGNORECASE)
-    for situation in (asked(Kind.CHANGED, "14:30"), asked(Kind.CALLED_OFF)):
-        for sentence in german.sentences(situation, 2000):
-            assert sorry.search(sentence), sentence
-
-
-def test_visitors_are_addressed_with_the_same_courtesy_throughout(
-    german: Bank, asked: Situations
-) -> None:
-    """ "Hört, hört" is a crier's set phrase."""
-    for kind, start in ((Kind.NEXT, "14:30"), (Kind.CALL, "14:30"), (Kind.LATE, None)):
-        for sentence in german.sentences(asked(kind, start, minutes_before=5), 1500):
-            plain = sentence.replace("Hört, hört", "")
-            assert not re.search(r"\b(du|dich|dir|dein\w*|ihr|euch|euer|eure\w*)\b", plain), (
-                sentence
-            )
-            assert not re.search(r"[a-zäöü,] (sie kommen|ihnen|ihren?)\b", plain), sentence
-
-
-def test_a_whole_sentence_after_a_colon_begins_with_a_capital(
-    german: Bank, asked: Situations
-) -> None:
-    """The rule of German spelling: § 54 of the official rules (from memory)."""
-    for kind in (Kind.NEXT, Kind.CLOCK_UNSET):
-        start = "14:30" if kind is Kind.NEXT else None
-        for sentence in german.sentences(asked(kind, start, moods=frozenset()), 3000):
-            assert not re.search(r": (die|meine|ich) ", sentence), sentence
-
-
-def test_nouns_keep_their_capitals_and_a_bare_hour_is_never_followed_by_one(
-    german: Bank, asked: Situations
-) -> None:
-    now = at(14) - timedelta(minutes=18)
-    for sentence in german.sentences(asked(Kind.NEXT, "14:00"), 4000):
-        assert not re.search(r"\b(uhr|minuten?|vorstellung|mitternacht)\b", sentence), sentence
-        assert not re.search(r"um zwei [A-ZÄÖÜ](?!hr)", sentence), sentence
-        (told,) = german.clock.told(sentence)
-        assert told.means(at(14), now), sentence
-
-
 def test_an_unknown_manner_is_named() -> None:
     with pytest.raises(WordingError, match="German has no 'saxon' manner: standard, regional"):
         clock("de", ("saxon",))
-
-
-def test_the_voice_that_comes_with_the_program_speaks_it() -> None:
-    clip = EmbeddedVoice().render("Die nächste Vorstellung beginnt um halb drei.", "de")
-    assert 1.0 < clip.seconds < 6.0

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from unicodedata import normalize
 
 from showtime.wording.clock import HALF_DAY, WHOLE_DAY, Counted, Told
 
@@ -62,7 +63,9 @@ def _pattern() -> re.Pattern[str]:
 
 
 def told(text: str) -> tuple[Told, ...]:
-    plain = re.sub("[‘’`]", "'", " ".join(text.lower().split())).replace("eén", "één")
+    plain = re.sub("[‘’`]", "'", " ".join(normalize("NFKC", text).lower().split())).replace(
+        "eén", "één"
+    )
     heard = (_heard(match) for match in _pattern().finditer(plain))
     return tuple(each for each in heard if each is not None)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from unicodedata import normalize
 
 from showtime.wording.clock import HALF_DAY, WHOLE_DAY, Counted, Told
 
@@ -41,7 +42,7 @@ def _pattern() -> re.Pattern[str]:
     part = r"""(?:(?:heute|morgen|übermorgen|am|[a-zä]+tag)\ (?:früh|morgen|vormittag|mittag
         |nachmittag|abend|nacht)|in\ der\ (?:früh|nacht)
         |morgens|vormittags|mittags|nachmittags|abends|nachts)\b"""
-    follows = rf"""(?=$|\ ?[^\w\s]|\ (?:{part}|(?-i:[a-zäöü])))"""
+    follows = rf"""(?=$|\ ?[^\w\s]|\ (?:{part}|[a-zäöü]))"""
     return re.compile(
         rf"""(?:\b(?P<before>{part}),?\ (?:(?:um|punkt|pünktlich|genau|gegen)\ )*)?\b(?:
         (?:(?P<away>{number}|eine[rn]?(?=\ minute)|viertel)(?:\ minuten?)?
@@ -58,17 +59,23 @@ def _pattern() -> re.Pattern[str]:
         | (?P<hours>{number}|eine[rn]?)\ stunden?\b
         | (?P<count>{number}|eine[rn]?)\ min(?:uten?\b|\b)
         )\b(?:,?\ (?P<after>{part})(?!\ um\b))?""",
-        re.VERBOSE | re.IGNORECASE,
+        re.VERBOSE,
     )
 
+
+_COUNTED_NOUN = re.compile(
+    rf"\b((?i:um|gegen|punkt|ist) (?i:eins|{_ONES}|zehn|elf|zwölf) )(?=[A-ZÄÖÜ])(?!(?i:uhr|minute))"
+)
+"""Where an hour's number stands before a noun, and so tells no hour: "um zwei Ecken"."""
 
 _SPANS = {"half_hour": 30, "three": 45, "quarter": 15, "one_and": 90, "under": 0}
 
 
 def told(text: str) -> tuple[Told, ...]:
-    plain = " ".join(text.split())
+    plain = " ".join(normalize("NFKC", text).split())
+    plain = _COUNTED_NOUN.sub(r"\1_", plain).lower()
     for spelling, usual in _SPELLINGS:
-        plain = re.sub(spelling, usual, plain, flags=re.IGNORECASE)
+        plain = re.sub(spelling, usual, plain)
     heard = (_heard(match) for match in _pattern().finditer(plain))
     return tuple(each for each in heard if each is not None)
 
@@ -81,14 +88,14 @@ def _heard(match: re.Match[str]) -> Told | None:
         minutes = _value(match["count"] or match["hours"]) * (1 if match["count"] else 60)
         return Told(minutes, Counted.FROM_NOW)
     time = _clock_time(match)
-    return time and _in_its_half(time, (match["before"] or match["after"] or "").lower())
+    return time and _in_its_half(time, match["before"] or match["after"] or "")
 
 
 def _clock_time(match: re.Match[str]) -> Told | None:
     if match["named"] or match["noon"]:
-        return Told(_WHOLE[(match["named"] or match["noon"]).lower()], Counted.IN_A_DAY)
+        return Told(_WHOLE[match["named"] or match["noon"]], Counted.IN_A_DAY)
     if match["digits"]:
-        hour, minute = re.split("[:.hH]", match["digits"])
+        hour, minute = re.split("[:.h]", match["digits"])
         return _by_the_hour(hour, int(minute))
     if match["hour"]:
         return _by_the_hour(match["hour"], _value(match["minute"] or "null"))
@@ -96,11 +103,11 @@ def _clock_time(match: re.Match[str]) -> Told | None:
         return _half(_value(match["coming"]) * 60 - 60 + _value(match["short"]))
     if match["bare"]:
         return _half(_value(match["bare"]) * 60)
-    away = _value(match["away"]) * (-1 if match["side"].lower() == "vor" else 1)
+    away = _value(match["away"]) * (-1 if match["side"] == "vor" else 1)
     if match["near"]:
         away += _value(match["near"].strip()) - 60
-    if match["from"].lower() in _WHOLE:
-        return Told((_WHOLE[match["from"].lower()] + away) % WHOLE_DAY, Counted.IN_A_DAY)
+    if match["from"] in _WHOLE:
+        return Told((_WHOLE[match["from"]] + away) % WHOLE_DAY, Counted.IN_A_DAY)
     return _half(_value(match["from"]) * 60 + away)
 
 
@@ -115,7 +122,6 @@ def _by_the_hour(hour: str, minute: int) -> Told | None:
 
 
 def _value(words: str) -> int:
-    words = words.lower()
     if words in _VALUES:
         return _VALUES[words]
     return int(words) if words.isdigit() else sum(_VALUES[part] for part in words.split("und"))
