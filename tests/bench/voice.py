@@ -148,8 +148,8 @@ def stored(busy: bool) -> tuple[list[float], list[float]]:
     if busy:
         crowd.start()
     pause = (0.02, 0.06)
-    warm = presses(player, 300, pause, lambda _: store.clip(SENTENCE, "en"))
-    cold = presses(player, 150, pause, lambda n: store.clip(f"{n} left. {SENTENCE}", "en"))
+    warm = presses(player, 200, pause, lambda _: store.clip(SENTENCE, "en"))
+    cold = presses(player, 80, pause, lambda n: store.clip(f"{n} left. {SENTENCE}", "en"))
     done.set()
     if busy:
         crowd.join()
