@@ -108,6 +108,7 @@ def _situation(row: Varied) -> Document:
             {
                 "template": share.template,
                 "where": str(share.where),
+                "distinct": share.distinct,
                 "by_weight": round(share.by_weight, 4),
                 "heard": round(share.heard, 4),
             }
@@ -159,7 +160,7 @@ def remarks(found: Document) -> Iterator[tuple[str, list[str]]]:
         ("never said", never),
         ("to be looked at", [each for each in found["warnings"] if each not in never]),
         ("the voice may say wrong", [_word(each) for each in found["mispronounced"]]),
-        ("less often heard than weighed: too few sentences", list(_short_of_words(rows))),
+        ("too few sentences for a hundred answers without a repeat", list(_short_of_words(rows))),
         ("not heard in their mood", list(_unheard(rows))),
         ("said in one mood alone", list(_moods(rows))),
         ("nearly alike by ear", list(_pairs(rows))),
@@ -175,11 +176,15 @@ def _word(each: Document) -> str:
 def _short_of_words(rows: Iterable[Document]) -> Iterator[str]:
     for row in rows:
         for share in row["shares"]:
-            if share["heard"] < share["by_weight"] / 2 and share["by_weight"] > 0.04:
+            if share["distinct"] < 100 * share["by_weight"]:
                 yield (
                     f"{share['where']}: {name_of(row)}, template {share['template']}: "
-                    f"{share['heard']:.0%} of the answers, {share['by_weight']:.0%} by weight"
+                    f"{_sentences(share['distinct'])} for {share['by_weight']:.0%} of the answers"
                 )
+
+
+def _sentences(number: int) -> str:
+    return "1 sentence" if number == 1 else f"{number} different sentences"
 
 
 def _unheard(rows: Iterable[Document]) -> Iterator[str]:

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 WIDTH = 80
 """Columns at most; more only makes long lines."""
 
+MOST = 12
+"""Remarks of one kind that are shown."""
+
 _NAME, _FIGURE = 25, 12
 _TITLE, _BAR, _LESS, _FAINT, _WARN = "bold", "dark_orange3", "color(65)", "grey50", "dark_goldenrod"
 _STEPS, _TYPED_STEPS = "▁▂▃▄▅▆▇█", "12345678"
@@ -53,8 +56,10 @@ def _lines(found: Document, width: int, *, typed: bool) -> Iterator[Text]:
     for heading, lines in remarks(found):
         yield _line()
         yield _line((heading.capitalize(), _WARN))
-        for line in lines:
+        for line in lines[:MOST]:
             yield from map(_line, _wrapped(line, width))
+        if len(lines) > MOST:
+            yield _line(f"  and {len(lines) - MOST} more; --json has them all")
 
 
 def _wrapped(line: str, width: int) -> list[str]:

@@ -57,11 +57,9 @@ def broken(text: str, random: Random) -> str:
 def test_slips_of_the_maker_are_told_or_harmless(english_text: str, full: bool) -> None:
     random = Random(20270213)
     refused = 0
-    table = "pronounce:\n  Rook: ruck\n  brass: '[[brAs]]'\n"
-    text = english_text.replace("language: en\n", "language: en\n" + table)
-    assert isinstance(outcome(text), Bank)
+    assert "pronounce:" in english_text
     for _ in range(2000 if full else 150):
-        refused += not isinstance(outcome(broken(text, random)), Bank)
+        refused += not isinstance(outcome(broken(english_text, random)), Bank)
     assert refused > 30
 
 

@@ -14,7 +14,7 @@ from showtime.wording.choice import choose
 from showtime.wording.errors import TooTangledError
 from showtime.wording.filling import filling, unsaid
 from showtime.wording.grammar import Filling
-from showtime.wording.situation import Kind, Mood, Situation
+from showtime.wording.situation import Kind, Mood, Sentence, Situation
 from showtime.wording.texts import texts_of, weighed_texts_of
 from showtime.wording.variety.by_ear import ByEar, pairs_alike
 from showtime.wording.variety.lasting import Lasting, extremes
@@ -30,10 +30,12 @@ MOOD_ANSWERS = 40
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """A template's share of the answers: by the weights, and as it was heard in the run."""
+    """A template's share of the answers: by the weights, and as it was heard in the run. It cannot
+    be more than its `distinct` sentences in a hundred answers, for none comes again in those."""
 
     template: int
     where: Where
+    distinct: int
     by_weight: float
     heard: float
 
@@ -122,7 +124,7 @@ def _varied(
         without_memory=trial.without_memory,
         with_memory=trial.with_memory,
         distinct_runs=(distinct(texts, 1), distinct(texts, 2), distinct(texts, 3)),
-        shares=_shares(sayable, Counter(sentence.template for sentence in trial.run)),
+        shares=_shares(sayable, filled, trial.run),
         moods=tuple(_moody(bank, situation, sayable, mood, random) for mood in Mood),
         shortest=shortest,
         longest=longest,
@@ -151,17 +153,20 @@ def _likely_after(sayable: Sequence[Choosable], filled: Filling) -> float | None
         return None
 
 
-def _shares(sayable: Sequence[Choosable], heard: Counter[int]) -> tuple[Share, ...]:
+def _shares(
+    sayable: Sequence[Choosable], filled: Filling, run: Sequence[Sentence]
+) -> tuple[Share, ...]:
+    heard = Counter(sentence.template for sentence in run)
     weights = sum(each.template.weight for each in sayable)
-    answers = heard.total()
     return tuple(
         Share(
-            template.number,
-            template.where,
-            template.weight / weights,
-            heard[template.number] / answers,
+            each.template.number,
+            each.template.where,
+            texts_of([each.expansion], filled).count,
+            each.template.weight / weights,
+            heard[each.template.number] / len(run),
         )
-        for template in (each.template for each in sayable)
+        for each in sayable
     )
 
 

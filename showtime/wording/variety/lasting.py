@@ -31,20 +31,20 @@ class Lasting:
 
 def seconds_of(text: str, language: str, words_a_minute: float) -> float:
     """About how long the embedded voice takes to say the text at that rate."""
-    return _total(sum(_cost(atom, language) for atom in atoms(text)), words_a_minute)
+    cost = sum(_cost(atom, language) for atom in atoms(text))
+    return _lasting(cost, text, words_a_minute).seconds
 
 
 def extremes(node: Node, language: str, words_a_minute: float) -> tuple[Lasting, Lasting]:
     """The shortest and the longest of all the texts, without going through them."""
     shortest, longest = (_Furthest(better, language).from_(node) for better in (min, max))
-    return (
-        Lasting(joined([shortest[1]]), _total(shortest[0], words_a_minute)),
-        Lasting(joined([longest[1]]), _total(longest[0], words_a_minute)),
-    )
+    return _lasting(*shortest, words_a_minute), _lasting(*longest, words_a_minute)
 
 
-def _total(cost: float, words_a_minute: float) -> float:
-    return (_ONCE + cost - _A_STOP) / words_a_minute  # behind the last stop nothing waits
+def _lasting(cost: float, text: str, words_a_minute: float) -> Lasting:
+    """Nothing waits behind the last stop, if there is one."""
+    unheard = _A_STOP if text[-1:] in (".", "!", "?") else 0.0
+    return Lasting(joined([text]), (_ONCE + cost - unheard) / words_a_minute)
 
 
 def _cost(atom: str, language: str) -> float:
