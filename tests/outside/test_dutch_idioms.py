@@ -112,6 +112,21 @@ def test_every_idiom_of_every_minute_is_read_back(parsed: Parsed, manner: str, f
             assert halves(judged(parsed, said)) == {(hour % 12, minute)}, said
 
 
+def test_no_other_reader_hears_another_time(full: bool) -> None:
+    """What chronologia reads to the last word, it reads as the product does."""
+    teller = clock("nl", clock("nl").manners)
+    read = 0
+    for minute in range(0, 1440, 3 if full else 65):
+        hour, past = divmod(minute, 60)
+        for said in phrases(teller, hour, past):
+            found = extract_timespan(said, "nl", MIDNIGHT.replace(tzinfo=None))
+            if found is not None and found.remainder in ("", "om", "het is"):
+                start = (found.span.start.hour, found.span.start.minute)
+                assert halves({start}) == {(hour % 12, past)}, said
+                read += 1
+    assert read > 20
+
+
 def test_hours_of_the_afternoon_are_of_one_half_of_the_day(parsed: Parsed) -> None:
     for hour in range(13, 24):
         for minute in (0, 1, 30):
