@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from functools import lru_cache
 
 from showtime.wording.clock import Clock, minutes_to_go
 from showtime.wording.grammar import Filling
@@ -78,6 +79,7 @@ def _words(texts: Iterable[str]) -> tuple[Word, ...]:
     return tuple(word(text) for text in texts)
 
 
+@lru_cache(maxsize=256)
 def _name(clock: Clock, text: str) -> tuple[Word, ...]:
     """The keeper's words as one token. A name that itself tells a time is left unsaid: beside
     the start it could be taken for it."""

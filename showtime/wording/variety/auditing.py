@@ -125,7 +125,7 @@ def _varied(
         with_memory=trial.with_memory,
         distinct_runs=(distinct(texts, 1), distinct(texts, 2), distinct(texts, 3)),
         shares=_shares(sayable, filled, trial.run),
-        moods=tuple(_moody(bank, situation, sayable, mood, random) for mood in Mood),
+        moods=tuple(_moody(bank, situation, sayable, whole.count, mood, random) for mood in Mood),
         shortest=shortest,
         longest=longest,
         alike=tuple(pairs_alike(texts, PAIRS)),
@@ -171,23 +171,30 @@ def _shares(
 
 
 def _moody(
-    bank: Bank, plain: Situation, sayable: Sequence[Choosable], mood: Mood, random: Random
+    bank: Bank,
+    plain: Situation,
+    sayable: Sequence[Choosable],
+    distinct: int,
+    mood: Mood,
+    random: Random,
 ) -> Moody:
     situation = replace(plain, moods=frozenset({mood}))
     filled = filling(bank.clock, situation)
     moody = _sayable(bank, situation, filled)
     usual = {each.template.number for each in sayable}
-    own = tuple(each.template for each in moody if each.template.number not in usual)
+    own = {each.template.number: each.template.weight for each in moody}
+    own = {number: weight for number, weight in own.items() if number not in usual}
+    if not own:
+        return Moody(mood, distinct, (), (), 0.0)
     said, reached = list[str](), set[int]()
-    for _ in range(MOOD_ANSWERS if own else 0):
+    for _ in range(MOOD_ANSWERS):
         sentence = choose(bank, situation, said, random)
         said.append(sentence.text)
         reached.add(sentence.template)
-    numbers = tuple(template.number for template in own)
     return Moody(
         mood,
         texts_of([each.expansion for each in moody], filled).count,
-        numbers,
-        tuple(number for number in numbers if number in reached),
-        sum(template.weight for template in own) / sum(each.template.weight for each in moody),
+        tuple(own),
+        tuple(number for number in own if number in reached),
+        sum(own.values()) / sum(each.template.weight for each in moody),
     )
