@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import lru_cache
 
-from showtime.wording.clock import Clock, minutes_to_go
+from showtime.wording.clock import Clock, Told, minutes_to_go
 from showtime.wording.grammar import Filling
 from showtime.wording.situation import Mood, Situation
 from showtime.wording.surface import Word, bare, word
@@ -37,10 +37,10 @@ LONGEST_NAME = 120
 def filling(clock: Clock, situation: Situation) -> Filling:
     """What each built-in rule may say; nothing where it has nothing that is true and sayable."""
     return _of_the_time(clock, situation) | {
-        "figure": _name(clock, situation.signboard.figure),
-        "stall": _name(clock, situation.signboard.stall),
-        "piece": _name(clock, situation.piece),
-        "why": _name(clock, situation.why),
+        "figure": _name(clock.told, situation.signboard.figure),
+        "stall": _name(clock.told, situation.signboard.stall),
+        "piece": _name(clock.told, situation.piece),
+        "why": _name(clock.told, situation.why),
         **{str(mood): _PASSED if mood in situation.moods else () for mood in Mood},
     }
 
@@ -80,11 +80,11 @@ def _words(texts: Iterable[str]) -> tuple[Word, ...]:
 
 
 @lru_cache(maxsize=256)
-def _name(clock: Clock, text: str) -> tuple[Word, ...]:
+def _name(told: Callable[[str], tuple[Told, ...]], text: str) -> tuple[Word, ...]:
     """The keeper's words as one token. A name that itself tells a time is left unsaid: beside
     the start it could be taken for it."""
     shown = "".join(c if c.isprintable() else " " for c in bare(text))
     shown = " ".join(shown.split()).rstrip(" .,;:")
-    if not shown or len(shown) > LONGEST_NAME or clock.told(shown):
+    if not shown or len(shown) > LONGEST_NAME or told(shown):
         return ()
     return (word(shown, name=True),)
