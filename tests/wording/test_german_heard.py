@@ -20,10 +20,10 @@ def heard(text: str) -> list[str]:
 @pytest.mark.parametrize(
     ("text", "times"),
     [
-        ("Kommen Sie um halb drei, oder um viertel vor drei.", ["2:30", "2:45"]),
+        ("Kommen Sie um halb drei, oder um Viertel vor drei.", ["2:30", "2:45"]),
         ("14:30, 14.30 Uhr, 14 Uhr 30, 14h30", ["14:30"] * 4),
         ("um 2:30 Uhr, um 02:30 Uhr, um 2 Uhr", ["2:30", "02:30", "2:00"]),
-        ("halb 3, fünf vor halb 3, viertel nach 2", ["2:30", "2:25", "2:15"]),
+        ("halb 3, fünf vor halb 3, Viertel nach 2", ["2:30", "2:25", "2:15"]),
         ("viertel drei, dreiviertel drei, drei viertel drei", ["2:15", "2:45", "2:45"]),
         ("viertel auf drei, viertel über zwei", ["2:15", "2:15"]),
         ("zwo Uhr, zwoelf Uhr, fuenf vor halb drei", ["2:00", "12:00", "2:25"]),

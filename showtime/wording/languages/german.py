@@ -146,12 +146,15 @@ def _counted(away: int, side: str, named: str) -> list[str]:
 
 
 def _around(hour: int, minute: int) -> list[str]:
-    """Ways that count from the nearer hour or half hour, the one in ordinary use first."""
+    """Ways that count from the nearer hour or half hour, the one in ordinary use first.
+
+    Of the quarters, "Viertel vor drei" is a noun, "viertel drei" none (German spelling, from memory).
+    """
     past, coming = _hour(hour), _hour(hour + 1)
     if minute == 15:
-        return [f"viertel nach {past}"]
+        return [f"Viertel nach {past}"]
     if minute == 45:
-        return [f"viertel vor {coming}"]
+        return [f"Viertel vor {coming}"]
     if minute == 30:
         return [f"halb {coming}"]
     if minute <= 20:
