@@ -148,7 +148,7 @@ def _counted(away: int, side: str, named: str) -> list[str]:
 def _around(hour: int, minute: int) -> list[str]:
     """Ways that count from the nearer hour or half hour, the one in ordinary use first.
 
-    Of the quarters, "Viertel vor drei" is a noun, "viertel drei" none (German spelling, from memory).
+    "Viertel vor drei" has a noun in it, "viertel drei" has not (German spelling, from memory).
     """
     past, coming = _hour(hour), _hour(hour + 1)
     if minute == 15:
