@@ -1,0 +1,117 @@
+"""Contacts on the pins of a single-board computer, through gpiozero.
+
+Low voltage only: a contact that closes a pin to ground, or to the board's own 3.3 V. Nothing that
+is connected to the mains may come near a pin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from showtime.fair.wiring import Active, Pull, Wire
+from showtime.triggers.attached import NotThereError, Opening
+from showtime.triggers.signals import AT_START, Contact, Edge, Heard, Micros, Signal
+
+_PULLED = {Pull.UP: "up", Pull.DOWN: "down", Pull.NONE: "floating"}
+
+_STALE = 1_000_000
+"""Microseconds: the driver's time of an edge is not believed if it is further away than this."""
+
+
+def pins(wires: Mapping[Contact, Wire], micros: Micros, factory: Any = None) -> Opening:
+    """What takes up the pins of a device. `factory` as gpiozero has them; None for the board's."""
+    return lambda heard: _Open(wires, micros, factory, heard)
+
+
+class _Open:
+    """Each pin tells its edges on the driver's own thread, with the driver's own times."""
+
+    every = None
+    files: Sequence[int] = ()
+    doubt = ""
+
+    def __init__(
+        self, wires: Mapping[Contact, Wire], micros: Micros, factory: Any, heard: Heard
+    ) -> None:
+        self._micros = micros
+        self._heard = heard
+        self._devices: list[Any] = []
+        self._kept: list[Any] = []  # gpiozero refers to its callbacks weakly
+        try:
+            for contact, wire in wires.items():
+                self._devices.append(self._listened(contact, wire, factory))
+        except NotThereError:
+            self.close()
+            raise
+
+    def read(self) -> Iterable[Signal]:
+        return ()
+
+    def close(self) -> None:
+        for device in self._devices:
+            device.pin.when_changed = None
+            device.close()
+        self._devices.clear()
+
+    def _listened(self, contact: Contact, wire: Wire, factory: Any) -> Any:
+        device = taken(wire, factory)
+        ticks, since = device.pin_factory.ticks, device.pin_factory.ticks_diff
+        closed_is = wire.active is Active.HIGH
+
+        def changed(at: Any, state: Any) -> None:
+            now = self._micros()
+            ago = round(since(ticks(), at) * 1_000_000)
+            was = now - ago if 0 <= ago < _STALE else now
+            self._heard(Edge(contact, bool(state) == closed_is, was))
+
+        device.pin.edges = "both"
+        self._kept.append(changed)
+        device.pin.when_changed = changed
+        if bool(device.pin.state) == closed_is and contact is not Contact.PULSE:
+            self._heard(Edge(contact, True, self._micros(), AT_START))
+        return device
+
+
+def taken(wire: Wire, factory: Any) -> Any:
+    """The pin as an input. NotThereError: there are no pins here, or this one is in use."""
+    name: int | str = int(wire.pin) if wire.pin.isdecimal() else wire.pin
+
+    def take(gpiozero: Any) -> Any:
+        device = gpiozero.InputDevice(name, pull_up=None, active_state=True, pin_factory=factory)
+        device.pin.pull = _PULLED[wire.pull]
+        return device
+
+    return with_board(f"pin {wire.pin}", take)
+
+
+def with_board(name: str, take: Callable[[Any], Any]) -> Any:
+    """What `take` takes of gpiozero. NotThereError: it cannot, said of `name`."""
+    try:
+        import gpiozero
+    except ImportError as error:
+        raise NotThereError(
+            f"{name}: pins need gpiozero, which is not installed here: "
+            "pip install 'showtime[inputs]'",
+            lasting=True,
+        ) from error
+    import warnings
+
+    try:
+        with warnings.catch_warnings():
+            # Each driver that cannot be had is warned of; what counts is that none can.
+            warnings.simplefilter("ignore")
+            return take(gpiozero)
+    except gpiozero.GPIOPinInUse as error:
+        raise NotThereError(f"{name}: another part of this program uses it") from error
+    except gpiozero.PinInvalidPin as error:
+        raise NotThereError(f"{name}: this board has no such pin", lasting=True) from error
+    except (gpiozero.GPIOZeroError, OSError) as error:
+        raise NotThereError(
+            f"{name}: cannot be used here ({_short(error)}); is this a board with pins, and may "
+            "you use them (group gpio)?"
+        ) from error
+
+
+def _short(error: Exception) -> str:
+    return str(error).rstrip("!.").lower() or type(error).__name__
