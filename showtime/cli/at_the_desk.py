@@ -224,11 +224,18 @@ def _watch(
     from showtime.faces.preview import Telling, preview
     from showtime.fair import ShowtimeError
 
+    told = set[str]()
+
+    def once(trouble: str) -> None:
+        if trouble not in told:
+            told.add(trouble)
+            complain(trouble)
+
     def speak(sentence: Sentence) -> None:
         try:
-            desk_of(config).speak([sentence], complain)  # anew: its own bank may be what is written
+            desk_of(config).speak([sentence], once)  # anew: its own bank may be what is written
         except ShowtimeError as error:
-            complain(str(error))
+            once(str(error))
 
     telling = Telling(say, complain, (lambda _: None) if silent else speak)
     luck = random.Random(secrets.randbits(64) if seed is None else seed)

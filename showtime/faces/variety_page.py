@@ -69,14 +69,14 @@ def _wrapped(line: str, width: int) -> list[str]:
 
 
 def _table(rows: list[Document]) -> Iterator[Text]:
-    heads = f"{'templates':>9}{'seconds':>9}{'distinct-1/2/3':>16}{'a repeat after':>17}"
+    heads = f"{'templates':>9}{'seconds':>9}{'distinct-1/2/3':>16}{'a repeat after':>19}"
     yield _line(("situation".ljust(_NAME) + heads, _FAINT))
     for row in rows:
         runs = " ".join(f"{row[f'distinct_{n}']:.2f}".lstrip("0") for n in (1, 2, 3))
         lengths = f"{row['shortest']['seconds']:.0f}-{row['longest']['seconds']:.0f}"
         yield _line(
             name_of(row).ljust(_NAME),
-            f"{row['templates']:>9}{lengths:>9}{runs:>16}{_repeats(row):>17}",
+            f"{row['templates']:>9}{lengths:>9}{runs:>16}{_repeats(row):>19}",
         )
     yield _line(
         ("A repeat after so many answers: by chance / as it remembers.".ljust(_NAME), _FAINT)
