@@ -76,9 +76,11 @@ def draw(found: Document, figure_name: str, file: Path) -> None:
 def document(found: Audit, bank: Bank) -> Document:
     """Chances and shares are fractions of one; answers until a repeat are counted up to and with
     it, and null where none came; seconds of speech are estimates."""
+    told = {row.kind for row in found.situations if row.tells}
+    either = {row.kind for row in found.situations if not row.tells} & told
     return {
         "language": found.language,
-        "situations": [_situation(row) for row in found.situations],
+        "situations": [_situation(row, row.kind in either) for row in found.situations],
         "never_reached": [str(problem) for problem in found.never_reached],
         "mispronounced": [
             {"word": each.word, "why": each.why, "where": str(each.where) if each.where else None}
@@ -88,11 +90,12 @@ def document(found: Audit, bank: Bank) -> Document:
     }
 
 
-def _situation(row: Varied) -> Document:
+def _situation(row: Varied, either: bool) -> Document:
     one, two, three = (round(share, 4) for share in row.distinct_runs)
     return {
         "situation": row.kind.value,
         "tells_a_time": row.tells,
+        "without_its_start": either and not row.tells,
         "templates": len(row.shares),
         "distinct": row.distinct,
         "distinct_by_ear": row.by_ear,
@@ -136,9 +139,7 @@ def _rounded(answers: float | None) -> float | None:
 
 def name_of(row: Document) -> str:
     """A situation as the page and the picture call it."""
-    either = row["situation"] in ("playing", "not_open")
-    none = either and not row["tells_a_time"]
-    return str(row["situation"]) + (", none to come" if none else "")
+    return str(row["situation"]) + (", no start" if row["without_its_start"] else "")
 
 
 def figure(number: float | None) -> str:
