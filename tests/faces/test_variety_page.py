@@ -45,7 +45,14 @@ def test_every_situation_is_on_the_page(found: dict[str, Any]) -> None:
         assert page.count(variety.name_of(row)) >= 3
         assert variety.figure(row["distinct"]) in page
     assert "by ear too" in page
-    assert "phrasebanks/en.yaml" in page
+
+
+def test_what_may_be_mended_is_told_with_its_place(found: dict[str, Any]) -> None:
+    words = [{"word": f"shh{n}", "why": "spelt out", "where": f"b.yaml:{n}:7"} for n in range(40)]
+    page = printed(found | {"mispronounced": words, "never_reached": ["b.yaml:3:3: idle"]})
+    assert "  b.yaml:0:7: shh0: spelt out" in page
+    assert "  b.yaml:3:3: idle" in page
+    assert "and 28 more" in page
 
 
 @pytest.mark.parametrize("columns", [40, 80, 200])
