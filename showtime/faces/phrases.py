@@ -11,7 +11,7 @@ from showtime.wording import Bank, Kind, Situation
 Document = dict[str, Any]
 
 USUAL_TIME = "14:30"
-_WITHOUT = (Kind.LATE, Kind.NONE_LEFT, Kind.CALLED_OFF, Kind.CLOCK_UNSET)
+_WITHOUT = (Kind.LATE, Kind.NONE_LEFT, Kind.CALLED_OFF, Kind.CLOCK_UNSET, Kind.NOT_CAUGHT)
 
 
 def times(bank: Bank) -> Document:

@@ -15,7 +15,7 @@ from showtime.wording.clock import Clock, Told, clock, minutes_to_go, times_told
 from showtime.wording.errors import WordingError
 from showtime.wording.languages import LANGUAGES
 from showtime.wording.reading import parse_bank
-from showtime.wording.situation import Kind, Mood, Sentence, Situation
+from showtime.wording.situation import Bar, Kind, Mood, Sentence, Situation
 
 if TYPE_CHECKING:
     from showtime.wording.fragments import (
@@ -48,6 +48,7 @@ _FOR_THE_MAKER = {
 __all__ = [
     "Audit",
     "Bank",
+    "Bar",
     "Clock",
     "Fragment",
     "LANGUAGES",

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from showtime.wording.clock import Clock, Told, minutes_to_go
 from showtime.wording.grammar import Filling
-from showtime.wording.situation import Mood, Situation
+from showtime.wording.situation import Bar, Mood, Situation
 from showtime.wording.surface import Word, bare, word
 
 BY_THE_CLOCK = frozenset({"time", "at_time", "it_is_time"})
@@ -22,9 +22,9 @@ OF_A_START = TELLING | {"daypart", "day"}
 NAMES = frozenset({"figure", "stall", "piece", "why"})
 """Those that say the keeper's own words."""
 
-MOODS = frozenset(map(str, Mood))
-"""Those that say nothing, and can be passed only while the situation has that mood: <NULL> or
-<VOID>, as the grammar calls it."""
+MOODS = frozenset(map(str, (*Mood, *Bar)))
+"""Those that say nothing, and can be passed only while the situation has that mood, or that bar:
+<NULL> or <VOID>, as the grammar calls it."""
 
 BUILT_IN = OF_A_START | NAMES | MOODS
 
@@ -42,6 +42,7 @@ def filling(clock: Clock, situation: Situation) -> Filling:
         "piece": _name(clock.told, situation.piece),
         "why": _name(clock.told, situation.why),
         **{str(mood): _PASSED if mood in situation.moods else () for mood in Mood},
+        **{str(bar): _PASSED if bar in situation.bars else () for bar in Bar},
     }
 
 

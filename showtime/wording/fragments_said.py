@@ -10,9 +10,7 @@ from showtime.fair import Stall
 from showtime.wording.clock import FEW_MINUTES, WHOLE_DAY, Clock
 from showtime.wording.filling import filling
 from showtime.wording.grammar import Filling
-from showtime.wording.situation import Kind, Mood, Situation
-
-EVENING_BEFORE = timedelta(days=1)
+from showtime.wording.situation import Bar, Kind, Mood, Situation
 
 
 def situations_of(stall: Stall, *, every_minute: bool = False) -> Iterator[Situation]:
@@ -25,11 +23,12 @@ def situations_of(stall: Stall, *, every_minute: bool = False) -> Iterator[Situa
     first = stall.days[0]
     midnight = datetime.combine(first.date, time(), stall.signboard.timezone)
     step = 1 if every_minute else max(int(first.wishes.start_on / timedelta(minutes=1)), 1)
-    plain = Situation(Kind.NEXT, midnight, stall.signboard, moods=frozenset(Mood))
+    plain = Situation(
+        Kind.NEXT, midnight, stall.signboard, moods=frozenset(Mood), bars=frozenset(Bar)
+    )
     for minute in range(0, WHOLE_DAY, step):
         at = midnight + timedelta(minutes=minute)
-        yield replace(plain, at=at, now=midnight)
-        yield replace(plain, at=at, now=at - EVENING_BEFORE)
+        yield from (replace(plain, at=at, now=now) for now in _asked_at(at, midnight))
     for to_go in range(FEW_MINUTES):
         noon = midnight + timedelta(hours=12)
         yield replace(plain, at=noon, now=noon - timedelta(minutes=to_go))
@@ -41,6 +40,12 @@ def situations_of(stall: Stall, *, every_minute: bool = False) -> Iterator[Situa
         names = (piece.name for piece in day.pieces)
         yield from (replace(plain, at=day.hours.start, piece=name) for name in names)
         yield from (replace(plain, at=day.hours.start, why=quiet.why) for quiet in day.quiet)
+
+
+def _asked_at(at: datetime, midnight: datetime) -> tuple[datetime, ...]:
+    """When one may ask for that start: in the night, in the morning, right before, the day before;
+    a language may name the part of the day by when it speaks of it."""
+    return midnight, min(at, midnight + timedelta(hours=8)), at, at - timedelta(days=1)
 
 
 def everything_filled(clock: Clock, situations: Iterable[Situation]) -> Filling:

@@ -35,6 +35,12 @@ TELLS = {
     Kind.NOT_OPEN: {True, False},
     Kind.CALLED_OFF: {False},
     Kind.CLOCK_UNSET: {False},
+    Kind.UNDERSTOOD: {True},
+    Kind.NOT_CAUGHT: {False},
+    Kind.REFUSED: {True, False},
+    Kind.AGREED: {True},
+    Kind.CLOCK_SET: {True},
+    Kind.SURE: {True},
 }
 """Whether a situation tells a start, does not, or either; a bank speaks in each of these."""
 

@@ -8,7 +8,7 @@ import pytest
 
 from showtime.fair import Signboard
 from showtime.settings import shipped
-from showtime.wording import Bank, Kind, Mood, Situation, parse_bank
+from showtime.wording import Bank, Bar, Kind, Mood, Situation, parse_bank
 
 LONDON = ZoneInfo("Europe/London")
 Situations = Callable[..., Situation]
@@ -32,13 +32,14 @@ def asked(signboard: Signboard) -> Situations:
         minutes_before: float = 18,
         date: str = "2027-02-13",
         moods: frozenset[Mood] = frozenset(),
+        bars: frozenset[Bar] = frozenset(),
     ) -> Situation:
         if isinstance(at, str):
             at = datetime.fromisoformat(f"{date}T{at}").replace(tzinfo=LONDON)
         now = (at or datetime(2027, 2, 13, 14, 12, tzinfo=LONDON)) - timedelta(
             minutes=minutes_before
         )
-        return Situation(kind, now, signboard, at=at, piece=piece, why=why, moods=moods)
+        return Situation(kind, now, signboard, at=at, piece=piece, why=why, moods=moods, bars=bars)
 
     return situation
 
@@ -68,6 +69,12 @@ def bank_text() -> Callable[..., str]:
         Kind.NOT_OPEN: ["<day> at <time>.", "not yet."],
         Kind.CALLED_OFF: ["off."],
         Kind.CLOCK_UNSET: ["lost."],
+        Kind.UNDERSTOOD: ["<time>?"],
+        Kind.NOT_CAUGHT: ["what?"],
+        Kind.REFUSED: ["rather <time>.", "no."],
+        Kind.AGREED: ["at <time> then."],
+        Kind.CLOCK_SET: ["<it_is_time>."],
+        Kind.SURE: ["really <time>?"],
     }
 
     def text(

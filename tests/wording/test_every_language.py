@@ -14,7 +14,18 @@ import pytest
 
 from showtime.fair import Signboard
 from showtime.settings import shipped
-from showtime.wording import LANGUAGES, Bank, Kind, Mood, Situation, choose, clock, parse_bank
+from showtime.wording import (
+    LANGUAGES,
+    Bank,
+    Bar,
+    Kind,
+    Mood,
+    Situation,
+    choose,
+    clock,
+    parse_bank,
+)
+from showtime.wording.proving import TELLS
 
 Situations = Callable[..., Situation]
 
@@ -22,9 +33,8 @@ ZONE = ZoneInfo("UTC")
 MIDNIGHT = datetime(2027, 2, 13, tzinfo=ZONE)
 MINUTES = [(hour, minute) for hour in range(24) for minute in range(60)]
 
-EITHER = [Kind.PLAYING, Kind.NOT_OPEN]
-TELLING = [Kind.NEXT, Kind.SOON, Kind.CALL, Kind.CHANGED, Kind.TOMORROW, *EITHER]
-SILENT = [Kind.LATE, Kind.NONE_LEFT, Kind.CALLED_OFF, Kind.CLOCK_UNSET, *EITHER]
+TELLING = [kind for kind in Kind if True in TELLS[kind]]
+SILENT = [kind for kind in Kind if False in TELLS[kind]]
 AHEAD = {Kind.SOON: 2.5, Kind.CALL: 5, Kind.TOMORROW: 17 * 60}
 """Minutes before the start in which such a thing is said; others: 18."""
 
@@ -32,6 +42,7 @@ NEEDED = {Kind.NEXT: 500}
 AT_LEAST = 200
 MOST_WORDS = 28
 EVERY_MOOD = frozenset(Mood)
+EVERY_BAR = frozenset(Bar)
 
 SPACED_SIGNS = {"fr": ":;?!"}
 """Signs that a language sets apart from the word before them."""
@@ -61,13 +72,14 @@ MOODS = [
 
 
 def situations(asked: Situations, step: int) -> Iterator[Situation]:
-    """All that can be asked, in all moods at once, with starts at every `step` minutes."""
+    """All that can be said, in all moods and for all bars at once; a start each `step` minutes."""
     for kind in SILENT:
-        yield asked(kind, moods=EVERY_MOOD)
+        yield asked(kind, moods=EVERY_MOOD, bars=EVERY_BAR)
     for kind in TELLING:
         for minute in range(0, 1440, step):
             at = f"{minute // 60:02}:{minute % 60:02}"
-            yield asked(kind, at, minutes_before=AHEAD.get(kind, 18), moods=EVERY_MOOD)
+            ahead = AHEAD.get(kind, 18)
+            yield asked(kind, at, minutes_before=ahead, moods=EVERY_MOOD, bars=EVERY_BAR)
 
 
 def half_days_on(moment: datetime) -> datetime:
