@@ -36,8 +36,10 @@ def choose(bank: Bank, situation: Situation, remembered: Sequence[str], random: 
 
     `remembered` are the texts said so far, the newest last. Every sentence is read back before
     it is returned: it tells the start, once, or no time at all. When everything was said within
-    the last hundred answers, it is the one said least recently. Raises NothingToSayError for a
-    situation that tells a start where the bank tells none, or the other way round.
+    the last hundred answers, it is the one said least recently. In the long run each template has
+    the share of its weight, as far as that leaves room: one with n sentences is said n times in a
+    hundred answers at most. Raises NothingToSayError for a situation that tells a start where the
+    bank tells none, or the other way round.
     """
     filled = filling(bank.clock, situation)
     for offered in (filled, without_names(filled)):

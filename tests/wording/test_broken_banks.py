@@ -7,9 +7,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from showtime.settings import SettingsError
-from showtime.wording import Bank, Kind, parse_bank
+from showtime.wording import Bank, Kind, Situation, audit, parse_bank
 
 BankText = Callable[..., str]
+Situations = Callable[..., Situation]
 SIGNS = list("()[]{}<>|/*+;=\"'\\:#-&!%@`,.?~ \t\n0a")
 SIGNS += ["<time>", "<VOID>", "/3/", "half past two", "\u05e9", "e\u0301", "\U0001f3aa", "\u200b"]
 SIGNS += ["[[", "]]", "<hail>", "\x00", "\x85", "\u2028"]
@@ -72,3 +73,18 @@ def test_slips_of_the_maker_are_told_or_harmless(english_text: str, full: bool) 
 )
 def test_any_jumble_is_a_template_or_a_problem(template: str, bank_text: BankText) -> None:
     outcome(bank_text({Kind.LATE: ["late", template]}))
+
+
+def test_a_bank_that_is_let_through_can_be_audited(
+    english_text: str, asked: Situations, full: bool
+) -> None:
+    """However odd it is: whatever may be said of it is said, or refused in a line."""
+    random, audited = Random(14021), 0
+    for _ in range(200 if full else 12):
+        bank = outcome(broken(english_text, random))
+        if isinstance(bank, Bank):
+            for kind, at in ((Kind.NEXT, "14:30"), (Kind.CLOCK_UNSET, None)):
+                (row,) = audit(bank, [asked(kind, at)], (), 170, random).situations
+                assert row.distinct == bank.count(asked(kind, at))
+                audited += 1
+    assert audited > 4

@@ -81,6 +81,18 @@ def test_a_template_with_few_sentences_cannot_have_its_share(
     assert 80 <= heard[1] <= 100
 
 
+def test_among_more_sentences_than_anyone_could_list_each_answer_is_new(
+    bank_text: BankText, asked: Situations
+) -> None:
+    bank = late_bank(bank_text, [1, 1, 1], " ".join([MANY] * 28))
+    assert bank.count(asked(Kind.LATE)) == 3 * 10**30
+    said = [sentence.text for sentence in answers(bank, asked(Kind.LATE), 300, 9)]
+    assert len(set(said)) == 300
+    assert all(
+        one.split()[:2] != other.split()[:2] for one, other in zip(said, said[1:], strict=False)
+    )
+
+
 def test_a_restart_changes_nothing(english_text: str, asked: Situations) -> None:
     """Whoever remembers the texts, and only those, goes on as if nothing had happened."""
     going_on = parse_bank(english_text, "en.yaml")
