@@ -30,9 +30,8 @@ def smallest(said: Neighbours) -> list[Piece]:
 
 def at_least(said: Neighbours) -> int:
     """A bound that no set of pieces can beat: each way in which some stretch ends needs a piece
-    of its own, and so does each unit that is only ever followed by more and begins a stretch."""
-    ends = sum(len(endings) for endings in said.ends.values())
-    return ends + (1 if any(not said.ends[unit] for unit in said.starts) else 0)
+    of its own."""
+    return sum(len(endings) for endings in said.ends.values())
 
 
 class _Joining:
@@ -72,8 +71,9 @@ class _Joining:
         return sum(self._needs(unit, ending) for ending in Ending)
 
     def _with_follower(self, unit: Unit) -> Unit | None:
-        """Joined with the only unit that ever follows it, if that adds no piece."""
-        if self._ends[unit] or len(self._after[unit]) != 1:
+        """Joined with the only unit that ever follows it, if that adds no piece; where the unit
+        may also end a stretch, that form of it stays."""
+        if Ending.ON in self._ends[unit] or len(self._after[unit]) != 1:
             return None
         (follower,) = self._after[unit]
         alone = self._before[follower] == {unit} and follower not in self._starts
@@ -81,7 +81,9 @@ class _Joining:
             return None
         joined = self._new(unit, follower)
         self._let_in(joined, unit)
-        self._drop(unit)
+        self._cut(unit, follower)
+        if not self._ends[unit]:
+            self._drop(unit)
         self._drop_if_unreached(follower)
         return joined
 

@@ -37,7 +37,7 @@ class Stretch:
         return ending_of(self.sign)
 
 
-_SIGN = re.compile(r"([,;:.!?…])[\"'”’»)\]]*(?=\s|$)")
+SIGN = re.compile(r"([,;:.!?…])[,;:.!?…]*[\"'”’»)\]]*(?=\s|$)")
 NOT_HEARD = '"“”„«»()[]¿¡–—,;:.!?…'
 """Signs that are seen and not heard; a dash between words is a comma's pause."""
 
@@ -53,10 +53,10 @@ def ending_of(sign: str) -> Ending:
 
 def stretches(text: str) -> tuple[Stretch, ...]:
     """The text's stretches, in order. Only a sign before a space or at the end parts them, so
-    that "5.30" stays whole."""
+    that "5.30" stays whole; of several in a row the first counts."""
     found, begun = list[Stretch](), 0
     plain = _DASH.sub(", ", text)
-    for match in _SIGN.finditer(plain):
+    for match in SIGN.finditer(plain):
         words = spoken_words(plain[begun : match.start()])
         begun = match.end()
         if words:

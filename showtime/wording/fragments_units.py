@@ -16,13 +16,12 @@ from typing import TypeAlias
 
 from showtime.wording.bank import Bank
 from showtime.wording.filling import OF_A_START, TELLING, unsaid
-from showtime.wording.fragments_stretches import NOT_HEARD, spoken_words
+from showtime.wording.fragments_stretches import NOT_HEARD, SIGN, spoken_words
 from showtime.wording.grammar import NULL, Alternatives, Expansion, Filling, Reference, Sequence
 from showtime.wording.situation import Kind
 from showtime.wording.surface import Word
 
 Unit: TypeAlias = tuple[str, ...]
-_SIGNS = frozenset(",;:.!?…")
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,15 +112,13 @@ def _row(parts: Iterable[Form]) -> Form:
 def _cut(text: str, *, apart: bool, filled: bool) -> Iterator[Said]:
     """The units and signs of a text; `apart`: each word is a unit."""
     run = ""
-    for part in text.split() or [text]:
-        bare = part.rstrip("\"'”’»)]").rstrip("".join(_SIGNS))
-        run += " " + bare
-        signs = [c for c in part[len(bare) :] if c in _SIGNS]
-        if part in ("-", "–", "—"):
-            run, signs = run.rstrip(" -–—"), [","]
-        if signs:
+    for part in text.split():
+        sign = SIGN.search(part)
+        dash = part in ("-", "–", "—")
+        run += "" if dash else " " + (part[: sign.start()] if sign else part)
+        if sign or dash:
             yield from _units(run, apart, filled)
-            yield Said((), _strongest(signs))
+            yield Said((), sign[1] if sign else ",")
             run = ""
     yield from _units(run, apart, filled)
 
@@ -131,10 +128,6 @@ def _units(run: str, apart: bool, filled: bool) -> Iterator[Said]:
         words = spoken_words(part)
         if words:
             yield Said(words, filled=filled, written=" ".join(part.split()).strip(NOT_HEARD))
-
-
-def _strongest(signs: list[str]) -> str:
-    return "?" if "?" in signs else signs[-1]
 
 
 def _clung(parts: tuple[Expansion, ...], filled: Filling) -> Iterator[Expansion]:

@@ -153,11 +153,11 @@ def test_a_noisy_room_is_remarked_upon() -> None:
     assert any("noise" in line for lines in remarks(found).values() for line in lines)
 
 
-def test_a_line_read_far_too_slowly_is_remarked_upon() -> None:
-    read = tuple("two, or rather three, or rather two" if t == "two" else t for t in LINES)
+def test_two_lines_without_a_pause_are_remarked_upon() -> None:
+    read = tuple("two and then the fair begins" if text == "two" else text for text in LINES)
     reading = read_out(read, EmbeddedVoice(), "en", QUIET)
     found = cut(reading.clip, wanted())
-    assert "two" in remarks(found) or [each.text for each in found.not_read] == ["two"]
+    assert "two" in remarks(found) or found.not_read
 
 
 def test_fragments_come_out_equally_loud_and_unclipped() -> None:

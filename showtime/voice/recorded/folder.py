@@ -38,7 +38,7 @@ def recorded_in(folder: Path, language: str) -> tuple[Kept, ...]:
     index = place / INDEX
     try:
         written = json.loads(index.read_text("utf-8"))
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return ()
     except (OSError, ValueError) as cause:
         raise RecordingError(

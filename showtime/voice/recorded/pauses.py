@@ -38,6 +38,9 @@ _FLOOR_WINDOW_S = 15.0
 _QUIET_SHARE = 0.15
 """Of a window's frames, so many at least are pauses."""
 
+_STOP_S = 0.16
+"""The longest silence within a word, before the last sound of "eight"."""
+
 _SOFT_S = 0.12
 """How far a faint beginning or end may lie from the loud middle."""
 
@@ -107,7 +110,8 @@ def parts_of(clip: Clip, sound: Sound) -> list[Part]:
     """The stretches of speech, in order. `sound` is the clip's, without hum."""
     levels = _levels(sound, clip.rate)
     floors = _floors(levels)
-    runs = _without_breaths(_joined(_runs(levels, floors)), levels)
+    cores, audible = _runs(levels, floors)
+    runs = [_with_soft_ends(*run, audible) for run in _without_breaths(_joined(cores), levels)]
     raw = _raw(clip)
     return [_part(first, last, levels, floors, raw, clip.rate) for first, last in runs]
 
@@ -147,8 +151,9 @@ def _floors(levels: Any) -> Any:
     return np.interp(np.arange(len(levels)), centres, floors)
 
 
-def _runs(levels: Any, floors: Any) -> list[tuple[int, int]]:
-    """First and last frame of each run above the lower threshold that also crosses the higher."""
+def _runs(levels: Any, floors: Any) -> tuple[list[tuple[int, int]], Any]:
+    """First and last frame of each run above the lower threshold that also crosses the higher; and
+    which frames are louder than the room at all."""
     import numpy as np
 
     speech = float(np.quantile(levels, 0.95))
@@ -158,11 +163,12 @@ def _runs(levels: Any, floors: Any) -> list[tuple[int, int]]:
     high = np.maximum(floors + np.clip(0.4 * reach, 7.0, 22.0), speech - _BREATH_DB - 2)
     edges = np.flatnonzero(np.diff(np.concatenate([[0], (levels > low).astype(int), [0]])))
     runs = zip(edges[::2], edges[1::2], strict=True)
-    return [
-        _with_soft_ends(int(first), int(after) - 1, levels > faint)
+    loud = [
+        (int(first), int(after) - 1)
         for first, after in runs
         if (levels[first:after] > high[first:after]).any()
     ]
+    return loud, levels > faint
 
 
 def _with_soft_ends(first: int, last: int, audible: Any) -> tuple[int, int]:
@@ -183,8 +189,7 @@ def _with_soft_ends(first: int, last: int, audible: Any) -> tuple[int, int]:
 def _joined(runs: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     """Runs of one fragment as one; those too short for speech are dropped, unless they belong to
     a longer one beside them, as the end of "eight" does."""
-    near = _frames(LEAST_PAUSE_S)
-    close = _gathered(runs, near)
+    close = _gathered(runs, _frames(_STOP_S))
     kept = [run for run in close if run[1] - run[0] + 1 >= _frames(SHORTEST_S)]
     return _gathered(kept, _frames(_pause(kept)))
 
