@@ -31,6 +31,10 @@ MOVING = 150
 SMOOTHING = 8
 """Readings that the smoothing reaches back, roughly."""
 
+JUMP = 500
+"""A reading that far from the smoothed place is a spark, or, if the next one is as far, a turn that
+is followed at once."""
+
 STILL = 1_000_000
 
 Turned = namedtuple("Turned", ("hour", "minute", "at"))
@@ -46,6 +50,7 @@ class Knob:
         self._first = first
         self._last = last
         self._sum = -1  # SMOOTHING times the smoothed place; below 0: nothing read yet
+        self._strange = False  # the reading before was far off
         self._anchor = 0
         self.mark = 0
 
@@ -57,14 +62,22 @@ class Knob:
             self._anchor = place
             self.mark = self._nearest(place)
             return True
-        self._sum += place - self._sum // SMOOTHING
-        smooth = self._sum // SMOOTHING
-        strayed = abs(smooth * (MARKS - 1) - self.mark * TRAVEL)
-        if strayed > TRAVEL // 2 + HYSTERESIS * (MARKS - 1):
-            self.mark = self._nearest(smooth)
-        if abs(smooth - self._anchor) <= MOVING:
+        far = abs(place - self._sum // SMOOTHING) > JUMP
+        if far and not self._strange:
+            self._strange = True
             return False
-        self._anchor = smooth
+        self._strange = False
+        self._sum = place * SMOOTHING if far else self._sum + place - self._sum // SMOOTHING
+        return self._follow(self._sum // SMOOTHING)
+
+    def _follow(self, place: int) -> bool:
+        """Take over a smoothed place. True if the knob is being moved."""
+        strayed = abs(place * (MARKS - 1) - self.mark * TRAVEL)
+        if strayed > TRAVEL // 2 + HYSTERESIS * (MARKS - 1):
+            self.mark = self._nearest(place)
+        if abs(place - self._anchor) <= MOVING:
+            return False
+        self._anchor = place
         return True
 
     def _place(self, reading: int) -> int:

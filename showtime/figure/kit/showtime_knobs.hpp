@@ -1,0 +1,124 @@
+// Two potentiometers -> an hour of twelve and a minute in steps of five. The same algorithm as
+// knobs.py.
+#ifndef SHOWTIME_KNOBS_HPP
+#define SHOWTIME_KNOBS_HPP
+
+#include <stdint.h>
+
+namespace showtime {
+
+typedef int64_t Micros;
+
+namespace knobs {
+
+static const int32_t MARKS = 12;
+static const int32_t TRAVEL = 10000;
+static const int32_t DEAD = 300;
+static const int32_t HYSTERESIS = 200;
+static const int32_t MOVING = 150;
+static const int32_t SMOOTHING = 8;
+static const int32_t JUMP = 500;
+static const Micros STILL = 1000000;
+
+// One knob, wired either way round. Its ends must differ.
+class Knob {
+public:
+    int32_t mark;
+
+    Knob(int32_t first, int32_t last)
+        : mark(0), first_(first), last_(last), sum_(-1), strange_(false), anchor_(0) {}
+
+    // Take a reading in. True if the knob is being moved.
+    bool read(int32_t reading) {
+        const int32_t place = placed(reading);
+        if (sum_ < 0) {
+            sum_ = place * SMOOTHING;
+            anchor_ = place;
+            mark = nearest(place);
+            return true;
+        }
+        const bool far = distance(place, sum_ / SMOOTHING) > JUMP;
+        if (far && !strange_) {
+            strange_ = true;
+            return false;
+        }
+        strange_ = false;
+        sum_ = far ? place * SMOOTHING : sum_ + place - sum_ / SMOOTHING;
+        return follow(sum_ / SMOOTHING);
+    }
+
+private:
+    int32_t first_;
+    int32_t last_;
+    int32_t sum_;
+    bool strange_;
+    int32_t anchor_;
+
+    bool follow(int32_t place) {
+        const int32_t strayed = distance(place * (MARKS - 1), mark * TRAVEL);
+        if (strayed > TRAVEL / 2 + HYSTERESIS * (MARKS - 1)) mark = nearest(place);
+        if (distance(place, anchor_) <= MOVING) return false;
+        anchor_ = place;
+        return true;
+    }
+
+    static int32_t distance(int32_t a, int32_t b) { return a < b ? b - a : a - b; }
+
+    static int32_t nearest(int32_t place) { return (place * (MARKS - 1) + TRAVEL / 2) / TRAVEL; }
+
+    int32_t placed(int32_t reading) const {
+        const int32_t low = first_ < last_ ? first_ : last_;
+        const int32_t high = first_ < last_ ? last_ : first_;
+        const int32_t inside = reading < low ? low : reading > high ? high : reading;
+        const int32_t along = first_ < last_ ? inside - low : high - inside;
+        const int32_t place = along * TRAVEL / (high - low);
+        const int32_t alive = place < DEAD ? 0 : (place - DEAD) * TRAVEL / (TRAVEL - 2 * DEAD);
+        return alive > TRAVEL ? TRAVEL : alive;
+    }
+};
+
+// An hour 1 to 12 and a minute 0, 5 to 55; `told` is false where nothing is to be told.
+struct Turned {
+    bool told;
+    int hour;
+    int minute;
+    Micros at;
+};
+
+class Knobs {
+public:
+    bool still;
+
+    Knobs(int32_t hour_first, int32_t hour_last, int32_t minute_first, int32_t minute_last)
+        : still(false), hour_(hour_first, hour_last), minute_(minute_first, minute_last),
+          moved_(0), told_hour_(0), told_minute_(0) {}
+
+    int stands_at_hour() const { return hour_.mark + 1; }
+    int stands_at_minute() const { return minute_.mark * 5; }
+
+    Turned read(Micros at, int32_t hour, int32_t minute) {
+        const bool hour_moves = hour_.read(hour);
+        const bool minute_moves = minute_.read(minute);
+        if (hour_moves || minute_moves) moved_ = at;
+        still = at - moved_ >= STILL;
+        Turned turned = {false, stands_at_hour(), stands_at_minute(), at};
+        const bool known = turned.hour == told_hour_ && turned.minute == told_minute_;
+        if (!still || known) return turned;
+        turned.told = told_hour_ != 0;
+        told_hour_ = turned.hour;
+        told_minute_ = turned.minute;
+        return turned;
+    }
+
+private:
+    Knob hour_;
+    Knob minute_;
+    Micros moved_;
+    int told_hour_;  // 0: not yet looked at
+    int told_minute_;
+};
+
+}  // namespace knobs
+}  // namespace showtime
+
+#endif
