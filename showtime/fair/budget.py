@@ -8,7 +8,7 @@ It drains as its `drain` says, and must never exceed `limit`.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import ClassVar, Protocol
 
 from showtime.fair.piece import Piece
@@ -24,9 +24,14 @@ class Window:
 
 @dataclass(frozen=True, slots=True)
 class Leak:
-    """The level falls off exponentially: d(level)/dt = spending - level / time_constant."""
+    """The level falls off exponentially: d(level)/dt = spending - level / time_constant.
+
+    With `since`, the budget's `initial` is its level then, and what was spent before is of no
+    account; without, it is the level at opening.
+    """
 
     time_constant: timedelta
+    since: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from typing import ClassVar
 from showtime.fair.budget import Budget, Drain, Leak, Never, Spend, Window
 from showtime.fair.piece import Piece
 from showtime.fair.span import Where
+from showtime.fair.warmth import Warmth
 
 __all__ = [
     "AtMost",
@@ -209,7 +210,8 @@ class Heat(_Cap):
 
     d(rise)/dt = (target - rise) / time_constant; target is the piece's heat while it sounds,
     else `hold_k`: motors kept powered at rest, so that they do not lose their place, stay warm
-    (common practice). The day starts at `hold_k`.
+    (common practice). The day starts at `hold_k`; once the rise was measured (`known`), it goes on
+    from there, whatever the model says of the time before.
     """
 
     rule: ClassVar[str] = "heat"
@@ -217,6 +219,7 @@ class Heat(_Cap):
     ambient_c: float
     hold_k: float
     limit_c: float
+    known: Warmth | None = field(default=None, kw_only=True)
 
     @property
     def why(self) -> str:
@@ -224,7 +227,7 @@ class Heat(_Cap):
 
     @property
     def drain(self) -> Drain:
-        return Leak(self.time_constant)
+        return Leak(self.time_constant, self.known.at if self.known else None)
 
     @property
     def limit(self) -> float:
@@ -232,7 +235,7 @@ class Heat(_Cap):
 
     @property
     def initial(self) -> float:
-        return self.hold_k
+        return self.known.rise_k if self.known else self.hold_k
 
     @property
     def resting(self) -> float:

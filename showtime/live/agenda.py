@@ -39,6 +39,11 @@ class Agenda:
         self._plays = slot, until
         self._alarms.set(f"finish {slot.starts}", until, partial(self._finish, slot))
 
+    def put_off(self, slot: Slot, until: datetime) -> None:
+        """This start, which is due, comes a little later."""
+        due = Due(Deed.START, slot.starts, slot)
+        self._alarms.set(str(due), until, partial(self._do, due))
+
     def clock_set(self, by: timedelta) -> None:
         """What plays takes no longer and no shorter for it that the clock was set."""
         if self._plays is not None and by:

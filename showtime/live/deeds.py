@@ -26,6 +26,7 @@ def held(tally: Tally, event: happened.Held) -> None:
 
 def released(tally: Tally, event: happened.Released) -> None:
     tally.hold = ""
+    tally.failing = None
 
 
 def delayed(tally: Tally, event: happened.Delayed) -> None:

@@ -124,7 +124,10 @@ class Started(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finished(Event):
+    """`overran`: by so many seconds, rounded up, it took longer than its piece should."""
+
     slot: Slot
+    overran: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,6 +234,33 @@ class ClockTrusted(Event):
     since: datetime | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureFailed(Event):
+    """The figure said that it cannot perform, or is not heard any more.
+
+    `lasting`: nothing goes on before it says that all is well.
+    """
+
+    why: str
+    lasting: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureWell(Event):
+    """The figure is there, and nothing is wrong with it any more."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured(Event):
+    """What the figure measured: its motors' rise above ambient in thousandths of a kelvin (from
+    their temperature, or else reckoned from the current), the current, the battery's percentage.
+    """
+
+    rise_mk: int | None = None
+    milliamperes: int | None = None
+    percent: int | None = None
+
+
 KINDS: tuple[type[Event], ...] = (
     DayBegan,
     DayResumed,
@@ -255,4 +285,7 @@ KINDS: tuple[type[Event], ...] = (
     PieceChosen,
     Undone,
     ClockTrusted,
+    FigureFailed,
+    FigureWell,
+    Measured,
 )

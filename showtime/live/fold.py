@@ -47,4 +47,7 @@ _HANDLERS: dict[type[happened.Event], Callable[[Tally, Any], None]] = {
     happened.ClosedEarly: deeds.closed_early,
     happened.PieceChosen: deeds.piece_chosen,
     happened.Undone: deeds.undone,
+    happened.FigureFailed: keeping.figure_failed,
+    happened.FigureWell: keeping.figure_well,
+    happened.Measured: keeping.measured,
 }

@@ -26,6 +26,7 @@ def day_began(tally: Tally, event: happened.DayBegan) -> None:
 
 def day_resumed(tally: Tally, event: happened.DayResumed) -> None:
     tally.hold = "started again"
+    tally.failing = None  # it is asked anew
     lost = event.interrupted
     if lost is not None and all(played.slot != lost for played in tally.played):
         # A part of the journal is missing, and in it that start: it was made all the same.
@@ -111,7 +112,19 @@ def started(tally: Tally, event: happened.Started) -> None:
 
 
 def finished(tally: Tally, event: happened.Finished) -> None:
-    tally.end_playing(event.at, interrupted=False)
+    tally.end_playing(event.at, interrupted=False, overran=event.overran)
+
+
+def figure_failed(tally: Tally, event: happened.FigureFailed) -> None:
+    tally.failing = event
+
+
+def figure_well(tally: Tally, event: happened.FigureWell) -> None:
+    tally.failing = None
+
+
+def measured(tally: Tally, event: happened.Measured) -> None:
+    tally.measured = event
 
 
 def missed(tally: Tally, event: happened.Missed) -> None:

@@ -7,8 +7,10 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from typing import Protocol, TypeAlias
 
-from showtime.fair import Piece
+from showtime.fair import Day, Piece
 from showtime.live.clock import Alarms, Clock
+from showtime.live.events import Slot
+from showtime.live.reports import Report
 
 Spoken: TypeAlias = tuple[str, str]
 """A text and its language."""
@@ -34,10 +36,29 @@ class Speech(Protocol):
 
 
 class Figure(Protocol):
-    """The machine that performs."""
+    """The machine that performs. Nothing here may block."""
 
-    def play(self, piece: Piece) -> None: ...
-    def stop(self) -> None: ...
+    @property
+    def patience(self) -> timedelta | None:
+        """How long after a piece's length its end may be told; None: it is never told."""
+
+    def listen(self, told: Callable[[Report], None]) -> None:
+        """From now on tell this one, and nobody else, what the figure says of itself.
+
+        It is told on any thread; what is wrong at present is told again.
+        """
+
+    def follow(self, day: Day, coming: Sequence[Slot], now: datetime) -> None:
+        """The pieces of the day, what is to come of it, and the time."""
+
+    def play(self, piece: Piece) -> None:
+        """Perform one of the pieces of the day now."""
+
+    def stop(self) -> None:
+        """Everything stops now."""
+
+    def close(self) -> None:
+        """Stop everything and let it go."""
 
 
 Beside = Callable[[Callable[[], None]], None]
@@ -107,8 +128,19 @@ class WordsOnly:
 class IdleFigure:
     """A figure that is not wired up: it remembers what it was told, and moves nothing."""
 
+    patience: timedelta | None = None
+
     def __init__(self) -> None:
         self.told: list[str] = []
+
+    def listen(self, told: Callable[[Report], None]) -> None:
+        """It says nothing of itself."""
+
+    def follow(self, day: Day, coming: Sequence[Slot], now: datetime) -> None:
+        """It shows no plan."""
+
+    def close(self) -> None:
+        """Nothing was taken that must be given back."""
 
     def play(self, piece: Piece) -> None:
         self.told.append(f"play {piece.name}")

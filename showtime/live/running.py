@@ -14,30 +14,30 @@ from datetime import datetime, timedelta
 from showtime.fair import Performance
 from showtime.live import events as happened
 from showtime.live.agenda import Agenda
-from showtime.live.answer import Manner, answer, call, is_owed, manner, may_call
+from showtime.live.answer import Manner, answer, call, manner
 from showtime.live.clock.steady import Noticed
 from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
-from showtime.live.foreseen import foreseen
-from showtime.live.keeper.actions import Decision, Refusal, given_back, put_right, startable
-from showtime.live.keeper.changes import rearranged, taken_back
-from showtime.live.keeper.mend import breaks, performances, performed, slots
+from showtime.live.heard import heard
+from showtime.live.keeper.actions import Decision, Refusal, given_back, put_right
+from showtime.live.keeper.mend import slots
 from showtime.live.keeper.orders import outcome
 from showtime.live.keeper.settime import passed, trust_event
+from showtime.live.keeper.starting import given_up, has_overrun, soonest, startable
+from showtime.live.lookahead import LookAhead
 from showtime.live.ready import ReadyWords
+from showtime.live.replanning import taken_over
+from showtime.live.reports import Failed, Report
+from showtime.live.saying import answered, owed, wants_call
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
 from showtime.live.timetable import Deed, Due
 from showtime.live.world import World
-from showtime.wording import Kind, Situation
+from showtime.wording import Situation
 
-_CALLED_ENOUGH = timedelta(minutes=1)
-"""Nobody needs calling who asked within this."""
+_NONE = timedelta(0)
 
 _ON_TIME = timedelta(seconds=1)
 """A start that comes later than this is judged by the rules again."""
-
-_BREATH = timedelta(milliseconds=300)
-"""After an answer has begun, until the next one's words are chosen and rendered."""
 
 
 class RunningDay:
@@ -49,11 +49,14 @@ class RunningDay:
         self._lock = threading.RLock()
         self._agenda = Agenda(world.alarms, self._do, self._finish_due)
         self._words = ReadyWords(world.banks, world.random, world.speech)
+        self._ahead = LookAhead(
+            self._words, self._agenda, world.clock, self._lock, lambda: self.state
+        )
 
     @property
     def trouble(self) -> str:
-        """Why nothing is recorded; empty when all is well."""
-        return self._world.journal.trouble
+        """Why nothing is recorded, or what is wrong with the figure; empty when all is well."""
+        return self._world.journal.trouble or self.state.trouble
 
     def begin(
         self,
@@ -74,6 +77,7 @@ class RunningDay:
             )
         )
         self._miss_what_is_past()
+        self._world.figure.listen(self.figure_says)
 
     def resume(self, history: Iterable[happened.Event]) -> None:
         """Go on with a day that was begun before; it is held until the keeper releases it."""
@@ -81,6 +85,19 @@ class RunningDay:
         now = self._world.clock.now()
         self._record(happened.DayResumed(at=now, interrupted=self.state.playing))
         self._set_alarms()
+        self._world.figure.listen(self.figure_says)
+
+    def figure_says(self, report: Report) -> None:
+        """The figure tells something of itself. Whatever is wrong with it holds the day."""
+        with self._lock:
+            events = heard(self.state, self._world.clock.now(), report)
+            if isinstance(report, Failed):
+                self._world.figure.stop()
+            if events:
+                self._record(*events)
+                self._own_up()
+            if any(isinstance(event, happened.Measured) for event in events):
+                self._replan_beside()
 
     def trusts(self, trust: Trust) -> None:
         """From now on the clock is believed, on somebody's word, or it is not."""
@@ -98,6 +115,7 @@ class RunningDay:
                 *passed(self.state, now),
                 *given_back(self.state, now),
             )
+            self._tell_figure()
 
     def noticed(self, noticed: Noticed) -> None:
         """Something befell the clocks: what was slept through is missed, not done in a burst."""
@@ -106,7 +124,8 @@ class RunningDay:
             if noticed.changed:
                 self.trusts(noticed.trust)
             self._miss_what_is_past()
-            self._look_ahead()
+            self._tell_figure()
+            self._ahead.now()
 
     def end(self) -> None:
         """End the day on purpose; what plays is stopped."""
@@ -170,55 +189,21 @@ class RunningDay:
 
     def _own_up(self) -> None:
         """Say of its own accord, once and as soon as it may, that a told time has changed."""
-        now = self._world.clock.now()
-        situation = answer(self.state, now)
-        owed = any(is_owed(promise, now) for promise in self.state.promises)
-        sorry = situation.kind in (Kind.CHANGED, Kind.CALLED_OFF)
-        if owed and sorry and may_call(self.state, now):
-            self._answer(OF_ITSELF, situation, Manner.ALOUD)
+        apology = owed(self.state, self._world.clock.now())
+        if apology is not None:
+            self._answer(OF_ITSELF, apology, Manner.ALOUD)
 
     def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
-        first, *others = self._words.words(situation, self.state.said)
-        said = happened.Answered(
-            at=situation.now,
-            trigger=trigger,
-            kind=situation.kind,
-            text=first.text,
-            language=first.language,
-            template=first.template,
-            told=situation.at,
-            spoken=how.value,
-            also=tuple(happened.Said(each.text, each.language) for each in others),
-        )
+        said = answered(trigger, situation, self._words.words(situation, self.state.said), how)
         self._record(said, look_ahead=False)
         if how is not Manner.SILENT:
             words = [(each.text, each.language) for each in said.every]
             self._world.speech.say(words, softly=how is Manner.SOFTLY)
-        # Not at once: rendering the next words would hold up the first sound of these.
-        self._agenda.after_a_breath(situation.now + _BREATH, self._look_further)
+        self._ahead.soon()
         return said
 
     def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
         return (last.kind, last.told) == (situation.kind, situation.at)
-
-    def _look_ahead(self) -> None:
-        """Have the next answer's words ready before anybody asks, and soon those of others."""
-        now = self._world.clock.now()
-        self._words.prepare(answer(self.state, now), self.state.said)
-        self._agenda.after_a_breath(now + _BREATH, self._look_further)
-
-    def _look_further(self) -> None:
-        """Have words ready for all that may come in the next half hour, one thing at a time:
-        whoever asks meanwhile waits for the choice of one sentence at most."""
-        state, now = self.state, self._world.clock.now()
-        coming = foreseen(state, now)
-        with self._lock:
-            self._words.keep_only(coming)
-        for situation in coming:
-            with self._lock:
-                if self.state is not state:
-                    return  # Something happened, and with it this was set again.
-                self._words.prepare(situation, state.said)
 
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
         """Events to disk, then into the state, then into the alarms."""
@@ -228,11 +213,16 @@ class RunningDay:
             if self.state.upcoming != before.upcoming:
                 self._set_alarms()
             if look_ahead:
-                self._look_ahead()
+                self._ahead.now()
         self._world.changed()
 
     def _set_alarms(self) -> None:
         self._agenda.follow(self.state, self._world.clock.now())
+        self._tell_figure()
+
+    def _tell_figure(self) -> None:
+        state = self.state
+        self._world.figure.follow(state.day, state.upcoming, self._world.clock.now())
 
     def _do(self, due: Due) -> None:
         """An alarm went off."""
@@ -243,7 +233,7 @@ class RunningDay:
                 self._call_due(due.slot)
             elif due.deed is Deed.HUSH_OVER:
                 self._own_up()
-            self._look_ahead()
+            self._ahead.now()
 
     def _start_due(self, slot: happened.Slot) -> None:
         now = self._world.clock.now()
@@ -252,36 +242,41 @@ class RunningDay:
         if now - slot.starts > self.state.keep_within:
             self._miss_what_is_past()
             return
-        if now - slot.starts > _ON_TIME and not startable(self.state, slot, now):
-            self._give_up(slot, now)
+        late = now - slot.starts > _ON_TIME
+        if (late or has_overrun(self.state)) and not startable(self.state, slot, now):
+            later = soonest(self.state, slot, now)
+            if later is None:
+                self._give_up(slot, now)
+            else:
+                self._agenda.put_off(slot, later)
             return
         self._record(happened.Started(at=now, slot=slot), look_ahead=False)
         piece = self.state.day.piece(slot.piece)
         self._world.figure.play(piece)
-        self._agenda.plays(slot, now + piece.lasts)
-        if now - slot.starts > _ON_TIME and (moved := put_right(self.state, now, "I was late")):
+        self._agenda.plays(slot, now + piece.lasts + (self._world.figure.patience or _NONE))
+        if late and (moved := put_right(self.state, now, "I was late")):
             self._record(*moved)
             self._replan_beside()
 
     def _give_up(self, slot: happened.Slot, now: datetime) -> None:
         """The start is so late that it would break a rule: reach into a quiet time, say."""
-        missed = happened.Missed(at=now, slot=slot, why="too late for the rules")
-        self._record(*taken_back(self.state, now, [slot], "I was late"), missed)
+        self._record(*given_up(self.state, slot, now))
         self._own_up()
 
     def _finish_due(self, slot: happened.Slot) -> None:
         with self._lock:
-            if self.state.playing == slot:
+            if self.state.playing != slot:
+                return
+            if self._world.figure.patience is not None:
+                self.figure_says(Failed(f"no word that {slot.piece} has ended", lasting=False))
+            else:
                 self._record(happened.Finished(at=self._world.clock.now(), slot=slot))
                 self._own_up()
 
     def _call_due(self, slot: happened.Slot) -> None:
         """Gather a crowd, unless the figure speaks anyway or was just asked."""
-        now, last = self._world.clock.now(), self.state.last_answer
-        asked_just_now = last is not None and now - last.at < _CALLED_ENOUGH
-        if asked_just_now or slot != self.state.next or not may_call(self.state, now):
-            return
-        if not self._world.speech.speaking:
+        now = self._world.clock.now()
+        if wants_call(self.state, slot, now) and not self._world.speech.speaking:
             self._answer(CALL, call(self.state, slot, now), Manner.ALOUD)
 
     def _miss_what_is_past(self) -> None:
@@ -295,16 +290,7 @@ class RunningDay:
     def _replan(self, asked_of: DayState) -> None:
         coming = self._world.replanner(asked_of, self._world.clock.now())
         with self._lock:
-            now, day = self._world.clock.now(), self.state.to_plan
-            if coming is None or self.state.upcoming != asked_of.upcoming:
-                return
-            promises_kept = {p.starts for p in coming}.issuperset(self._promised_and_coming())
-            played = performed(self.state)
-            sound = breaks(day, [*played, *coming]) <= breaks(day, played)
-            if promises_kept and sound and slots(coming) != self.state.upcoming:
-                self._record(*rearranged(self.state, now, coming, ""))
+            events = taken_over(self.state, asked_of, coming, self._world.clock.now())
+            if events:
+                self._record(*events)
                 self._own_up()
-
-    def _promised_and_coming(self) -> set[datetime]:
-        coming = {p.starts for p in performances(self.state.day, self.state.upcoming)}
-        return coming.intersection(self.state.promised())

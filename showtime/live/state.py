@@ -13,13 +13,16 @@ from showtime.live.events import (
     DayEnded,
     DayResumed,
     Event,
+    FigureFailed,
     Finished,
     Held,
+    Measured,
     Released,
     Slot,
     Started,
     Stopped,
 )
+from showtime.live.warm import warmed
 
 CROWD = 6
 """So many questions, lately, make a crowd."""
@@ -93,12 +96,16 @@ class Promise:
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """A performance that began at `started`; `ended` is None while it plays."""
+    """A performance that began at `started`; `ended` is None while it plays.
+
+    By `overran` it took longer than its piece should.
+    """
 
     slot: Slot
     started: datetime
     ended: datetime | None = None
     interrupted: bool = False
+    overran: timedelta = timedelta(0)
 
 
 @dataclass(frozen=True)
@@ -109,7 +116,8 @@ class DayState:
     `wanted` are starts that the keeper added, `barred` the times of those called off: nothing is
     planned over them. `asks` are the moments of the last questions, up to CROWD of them. `undo` is
     the state before the last action, which was taken at `acted_at`;
-    `set_by` is by how much that action set the clock.
+    `set_by` is by how much that action set the clock. `failing` is what is wrong with the figure,
+    `measured` what it last measured that matters.
     """
 
     day: Day
@@ -134,12 +142,21 @@ class DayState:
     acted_at: datetime | None = None
     action: str = ""
     set_by: timedelta = timedelta(0)
+    failing: FigureFailed | None = None
+    measured: Measured | None = None
 
     @property
     def to_plan(self) -> Day:
-        """The day as planning has to see it: what was called off is a time to keep clear of."""
+        """The day as planning has to see it: what was called off is a time to keep clear of, and
+        the motors are as warm as was measured."""
         clear = tuple(QuietInterval("called off by the keeper", span) for span in self.barred)
-        return replace(self.day, quiet=(*self.day.quiet, *clear)) if clear else self.day
+        day = replace(self.day, quiet=(*self.day.quiet, *clear)) if clear else self.day
+        return warmed(day, self.measured, self.played)
+
+    @property
+    def trouble(self) -> str:
+        """What is wrong with the figure, for the keeper; empty when all is well."""
+        return self.failing.why if self.failing else ""
 
     @property
     def playing(self) -> Slot | None:

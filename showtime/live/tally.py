@@ -37,6 +37,8 @@ class Tally:
         self.acted_at = state.acted_at
         self.action = state.action
         self.set_by = state.set_by
+        self.failing = state.failing
+        self.measured = state.measured
 
     def frozen(self) -> DayState:
         return replace(
@@ -62,6 +64,8 @@ class Tally:
             acted_at=self.acted_at,
             action=self.action,
             set_by=self.set_by,
+            failing=self.failing,
+            measured=self.measured,
         )
 
     def was_asked(self, at: datetime) -> None:
@@ -84,7 +88,10 @@ class Tally:
         if promise is not None:
             self.promises[told] = replace(promise, **changes)
 
-    def end_playing(self, at: datetime, *, interrupted: bool) -> None:
+    def end_playing(self, at: datetime, *, interrupted: bool, overran: int = 0) -> None:
         """What plays, if anything, has ended."""
         if self.played and self.played[-1].ended is None:
-            self.played[-1] = replace(self.played[-1], ended=at, interrupted=interrupted)
+            over = timedelta(seconds=overran)
+            self.played[-1] = replace(
+                self.played[-1], ended=at, interrupted=interrupted, overran=over
+            )

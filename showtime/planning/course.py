@@ -50,14 +50,16 @@ def course(budget: Budget, day: Day, performances: Sequence[Performance]) -> tup
     that ends at t; in the second of two points at one moment a start there counts, and one
     that is exactly W ago counts no longer: the window is half-open.
     `resting` is spent in the open hours, by a leaking budget also outside them. What a budget
-    has spent before the day (`initial`) counts from the first moment of the walk. Performances
-    that sound together each spend their own.
+    has spent before the day (`initial`) counts from the first moment of the walk. A leaking budget
+    whose level is known at a later moment is walked from there. Performances that sound together
+    each spend their own.
     """
     played = _Played(day.hours, by_date(day, performances)[0])
     spends = {piece: budget.spend(piece) for piece in played.starts}
     match budget.drain:
-        case Leak(time_constant):
-            points = _leaking(budget, spends, played, time_constant.total_seconds())
+        case Leak(time_constant, since):
+            begins = None if since is None else (since - day.hours.start) // _MICROSECOND
+            points = _leaking(budget, spends, played, time_constant.total_seconds(), begins)
         case Window(width):
             points = _rolling(budget, spends, played, width // _MICROSECOND)
         case _:
@@ -154,11 +156,18 @@ def _rolling(
 
 
 def _leaking(
-    budget: Budget, spends: dict[Piece, Spend], played: _Played, time_constant: float
+    budget: Budget,
+    spends: dict[Piece, Spend],
+    played: _Played,
+    time_constant: float,
+    since: int | None,
 ) -> Iterator[tuple[int, float]]:
     level = budget.initial
-    yield played.marks[0], level
-    for mark, following in pairwise(played.marks):
+    marks = played.marks
+    if since is not None:
+        marks = [since, *(mark for mark in marks if mark > since)]
+    yield marks[0], level
+    for mark, following in pairwise(marks):
         at_once = sum(
             spend.at_start * played.started(piece, mark - 1, mark)
             for piece, spend in spends.items()

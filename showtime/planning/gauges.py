@@ -145,35 +145,51 @@ class WindowGauge:
 
 @dataclass(frozen=True)
 class LeakGauge:
-    """The level at a moment, first-order lag; it is monotone between starts and ends."""
+    """The level at a moment, first-order lag; it is monotone between starts and ends.
+
+    It begins at `since`: what was spent before is of no account, and no earlier moment is asked of.
+    """
 
     budget: Budget
     rates: Rates
     time_constant: float
     closes: int
+    since: int = 0
 
     def peaks(self, playings: Playings) -> Ints:
-        moments = [playings.ends, np.array([0, self.closes])]
+        moments = [playings.ends, np.array([self.since, max(self.closes, self.since)])]
         rising = self.rates.rest * self.time_constant > self.budget.initial
         if self.rates.at_start.any() or not self.rates.plain or rising:
             moments.append(playings.starts)
-        return np.unique(np.concatenate(moments))
+        return self._from_then(np.concatenate(moments))
 
     def bends(self, playings: Playings) -> Ints:
-        return np.unique(np.concatenate([playings.starts, playings.ends, [0, self.closes]]))
+        ends = [self.since, self.closes]
+        return self._from_then(np.concatenate([playings.starts, playings.ends, ends]))
+
+    def _from_then(self, moments: Ints) -> Ints:
+        # A day that is not begun may hold facts from before its opening, but only a known level
+        # makes what lies before it go.
+        return np.unique(np.maximum(moments, self.since) if self.since else moments)
 
     def added(self, moments: Ints, playings: Playings) -> Floats:
-        since_start = (moments[:, None] - playings.starts[None, :]) / SECOND
-        since_end = (moments[:, None] - playings.ends[None, :]) / SECOND
+        starts, ends = playings.starts, playings.ends
+        if self.since:
+            starts, ends = np.maximum(starts, self.since), np.maximum(ends, self.since)
+        since_start = (moments[:, None] - starts[None, :]) / SECOND
+        since_end = (moments[:, None] - ends[None, :]) / SECOND
         begun = since_start >= 0
         left = np.exp(-since_start.clip(0) / self.time_constant)
         sound = np.exp(-since_end.clip(0) / self.time_constant) - left
         net = self.rates.beyond_rest[playings.piece] * self.time_constant
-        return np.asarray(begun * (net * sound + self.rates.at_start[playings.piece] * left))
+        at_start = self.rates.at_start[playings.piece]
+        if self.since:
+            at_start = at_start * (playings.starts >= self.since)
+        return np.asarray(begun * (net * sound + at_start * left))
 
     def resting(self, moments: Ints) -> Floats:
         target = self.rates.rest * self.time_constant
-        left = np.exp(-moments.clip(0) / SECOND / self.time_constant)
+        left = np.exp(-(moments - self.since).clip(0) / SECOND / self.time_constant)
         return np.asarray(target + (self.budget.initial - target) * left)
 
 
@@ -209,7 +225,8 @@ def gauge(budget: Budget, day: Day, pieces: tuple[Piece, ...]) -> Gauge:
     match budget.drain:
         case Window(width):
             return WindowGauge(budget, rates, ticks(width), closes)
-        case Leak(time_constant):
-            return LeakGauge(budget, rates, time_constant.total_seconds(), closes)
+        case Leak(time_constant, since):
+            begins = 0 if since is None else ticks(since - day.hours.start)
+            return LeakGauge(budget, rates, time_constant.total_seconds(), closes, begins)
         case Never():
             return NeverGauge(budget, rates, closes)

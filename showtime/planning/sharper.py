@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -58,4 +59,4 @@ def _at_end(task: Task, gauge: LeakGauge) -> Floats:
     """Per piece, what is left at its end of all that it spent."""
     lasts = np.array([ticks(piece.lasts) for piece in task.pieces], dtype=np.int64)
     each = Playings(np.zeros_like(lasts), lasts, np.arange(len(lasts)))
-    return np.diagonal(gauge.added(lasts, each))
+    return np.diagonal(replace(gauge, since=0).added(lasts, each))

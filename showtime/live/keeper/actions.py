@@ -15,13 +15,13 @@ from showtime.live import events as happened
 from showtime.live.fold import fold
 from showtime.live.keeper.changes import clock_of, difference, rearranged, taken_back
 from showtime.live.keeper.mend import (
-    breaks,
     mended,
     moved_to,
     performances,
     performed,
     standing_in_the_way,
 )
+from showtime.live.keeper.starting import startable
 from showtime.live.state import DayState, Stage
 
 UNDO_WITHIN = timedelta(minutes=1)
@@ -57,6 +57,8 @@ def release(state: DayState, now: datetime) -> Decision | Refusal:
     """The figure goes on; what came due in the meantime is missed, unless it is only just due."""
     if state.stage is not Stage.HELD:
         return Refusal("Nothing is held.")
+    if state.failing is not None and state.failing.lasting:
+        return Refusal(f"Not yet: {state.failing.why}.")
     late = [slot for slot in state.upcoming if slot.starts < now]
     missed = [slot for slot in late if not startable(state, slot, now)]
     events: list[happened.Event] = [*taken_back(state, now, missed, state.hold)]
@@ -275,16 +277,3 @@ def _next_piece(state: DayState) -> Piece:
 def _least_played(state: DayState) -> Piece:
     names = [played.slot.piece for played in state.played] + [s.piece for s in state.upcoming]
     return min(state.day.pieces, key=lambda piece: names.count(piece.name))
-
-
-def startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
-    """True when a start that is due may still come now: a promise kept, and no rule broken.
-
-    The start grid is for planning; a start a few seconds off it harms nobody.
-    """
-    if slot.starts + state.keep_within < now:
-        return False
-    played = performed(state)
-    late = Performance(now, state.day.piece(slot.piece))
-    new = breaks(state.to_plan, [*played, late]) - breaks(state.to_plan, played)
-    return all(rule == "grid" for rule, _ in new)

@@ -32,6 +32,8 @@ def performed(state: DayState) -> tuple[Performance, ...]:
         if played.interrupted and played.ended is not None:
             sounded = max(_ON_TIME, played.ended - starts)
             piece = replace(piece, lasts=min(piece.lasts, sounded))
+        if played.overran > _ON_TIME:
+            piece = replace(piece, lasts=piece.lasts + played.overran)
         found.append(Performance(starts, piece))
     return tuple(found)
 
