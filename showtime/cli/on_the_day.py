@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
+from contextlib import ExitStack
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -17,6 +20,11 @@ from showtime.cli.options import (
     with_day,
     with_json,
 )
+
+if TYPE_CHECKING:
+    from showtime.fair.wiring import Input
+    from showtime.live import House
+    from showtime.triggers import Inputs
 
 
 @click.command()
@@ -49,14 +57,26 @@ def run(
     from showtime.live import open_house
     from showtime.triggers import Keys
 
-    house = open_house(desk_of(config), day, as_if, journal, silent=silent, seed=seed)
+    desk = desk_of(config)
+    house = open_house(desk, day, as_if, journal, silent=silent, seed=seed)
     keys = Keys(house.key)
-    try:
+    with ExitStack() as putting_back:
+        putting_back.callback(keys.close)
         keys.start()
+        if desk.stall.inputs:
+            putting_back.callback(take_up(desk.stall.inputs, house).close)
         house.live(Screen() if sys.stdout.isatty() else Lines(say))
-    finally:
-        keys.close()
     print_lines(plain.day_end(house.day.state))
+
+
+def take_up(wired: Sequence[Input], house: House) -> Inputs:
+    """What is there to press, turn and walk past, from now on heard in the house."""
+    from showtime.triggers import Inputs
+
+    inputs = Inputs(wired, house.hands, house.note)
+    trouble = inputs.start()
+    house.note("; ".join(filter(None, (house.shown, trouble))))
+    return inputs
 
 
 @click.command()

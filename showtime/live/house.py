@@ -13,6 +13,7 @@ from showtime.fair import Day, ShowtimeError
 from showtime.live.clock import Alarms
 from showtime.live.clock.steady import Noticed, SteadyClock
 from showtime.live.clock.trust import Doubted
+from showtime.live.hands import Hands
 from showtime.live.keeper.line import OPENS, Line, forms, typed
 from showtime.live.keeper.settime import cost, moment_said
 from showtime.live.running import RunningDay
@@ -81,6 +82,7 @@ class House:
         self._line: Line | None = None
         self._touched = clock.monotonic()
         self._costly: tuple[datetime, float] | None = None
+        self.hands = Hands(self, clock)
         self.day = opened(self)
 
     @property

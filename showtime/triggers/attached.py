@@ -50,8 +50,8 @@ class Link(Protocol):
     def close(self) -> None: ...
 
 
-Opening = Callable[[Heard], Link]
-"""Takes a device up, which may tell signals on a thread of its own. NotThereError: it cannot."""
+Opening = Callable[[], Link]
+"""Takes a device up. NotThereError: it cannot be."""
 
 
 class Attached:
@@ -76,7 +76,7 @@ class Attached:
         self._link: Link | None = None
         self._closed = False
         self._wake_read, self._wake_write = os.pipe()
-        self._thread = threading.Thread(target=self._live, name=f"input {name}", daemon=True)
+        self._thread = self._new_thread()
 
     @property
     def trouble(self) -> str:
@@ -99,17 +99,32 @@ class Attached:
             os.close(self._wake_read)
             os.close(self._wake_write)
 
+    def _new_thread(self) -> threading.Thread:
+        return threading.Thread(target=self._live, name=f"input {self.name}", daemon=True)
+
     def _live(self) -> None:
-        while not self._closed:
-            link = self._link
-            if link is None:
-                if self._woken((), self._again) is None or self._open():
-                    return
-                continue
-            ready = self._woken(link.files, link.every)
-            if ready is None:
-                return
+        fault = True
+        try:
+            while not self._closed and self._go_on():
+                pass
+            fault = False
+        finally:
+            if fault and not self._closed:
+                # Something that a signal led to failed, and is told as a fault: the next signal
+                # finds this device listening all the same.
+                self._thread = self._new_thread()
+                self._thread.start()
+
+    def _go_on(self) -> bool:
+        """Wait for one thing to happen; False when there is nothing more to wait for."""
+        link = self._link
+        if link is None:
+            return self._woken((), self._again) is not None and not self._open()
+        if self._woken(link.files, link.every) is None:
+            return False
+        if self._link is link:
             self._read(link)
+        return True
 
     def _woken(self, files: Sequence[int], patience: float | None) -> Sequence[int] | None:
         """The files that can be read; None when this is to end."""
@@ -122,22 +137,23 @@ class Attached:
 
     def _read(self, link: Link) -> None:
         try:
-            for signal in link.read():
-                self._tell(signal)
+            signals = list(link.read())
         except OSError as error:
             self._lost((error.strerror or str(error)).lower())
             return
+        for signal in signals:
+            self._tell(signal)
         if link.doubt != self._trouble:
             self._say(link.doubt, f"{self.name}: what comes makes sense again")
 
     def _open(self) -> bool:
         """Try to take it up; True when there is no use in trying again."""
         try:
-            self._link = self._opening(self._tell)
+            self._link = self._opening()
         except NotThereError as error:
             self._say(str(error), "")
             return error.lasting
-        self._say("", f"{self.name}: there again")
+        self._say("", f"{self.name}: there now")
         return False
 
     def _lost(self, why: str) -> None:

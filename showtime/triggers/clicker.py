@@ -19,7 +19,7 @@ LOOK_AGAIN = 1.0
 
 def clicker(wanted: Clicker, keyboards: Keyboards, micros: Micros) -> Opening:
     """What takes up a clicker."""
-    return lambda heard: _Held(wanted, keyboards, micros)
+    return lambda: _Held(wanted, keyboards, micros)
 
 
 def matching(name: str, there: Iterable[Found]) -> list[Found]:
@@ -74,8 +74,6 @@ class _Held:
 
     def _stroke(self, path: str, key: str, down: bool) -> Iterator[Signal]:
         """A key that was down before it was listened to, and is let go, was never pressed."""
-        if self._wanted.keys and key not in self._wanted.keys:
-            return
         held = f"{path} {key}"
         if down == (held in self._down):
             return

@@ -19,7 +19,7 @@ EVERY = 0.025
 
 def converter(of: Converter, micros: Micros, factory: Any = None) -> Opening:
     """What takes up the chip. `factory` as gpiozero has them; None for the board's own."""
-    return lambda heard: _Open(of, micros, factory)
+    return lambda: _Open(of, micros, factory)
 
 
 class _Open:

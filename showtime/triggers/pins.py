@@ -6,12 +6,15 @@ is connected to the mains may come near a pin.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+import os
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from typing import Any
 
 from showtime.fair.wiring import Active, Pull, Wire
 from showtime.triggers.attached import NotThereError, Opening
-from showtime.triggers.signals import AT_START, Contact, Edge, Heard, Micros, Signal
+from showtime.triggers.signals import AT_START, Contact, Edge, Micros, Signal
 
 _PULLED = {Pull.UP: "up", Pull.DOWN: "down", Pull.NONE: "floating"}
 
@@ -21,21 +24,23 @@ _STALE = 1_000_000
 
 def pins(wires: Mapping[Contact, Wire], micros: Micros, factory: Any = None) -> Opening:
     """What takes up the pins of a device. `factory` as gpiozero has them; None for the board's."""
-    return lambda heard: _Open(wires, micros, factory, heard)
+    return lambda: _Open(wires, micros, factory)
 
 
 class _Open:
-    """Each pin tells its edges on the driver's own thread, with the driver's own times."""
+    """The driver tells edges on a thread that all pins share, with its own times; here they only
+    change threads, so that nothing that an edge leads to can hold up or break the next ones."""
 
     every = None
-    files: Sequence[int] = ()
     doubt = ""
 
-    def __init__(
-        self, wires: Mapping[Contact, Wire], micros: Micros, factory: Any, heard: Heard
-    ) -> None:
+    def __init__(self, wires: Mapping[Contact, Wire], micros: Micros, factory: Any) -> None:
         self._micros = micros
-        self._heard = heard
+        self._edges: deque[Edge] = deque()
+        self._told, self._tell = os.pipe()
+        os.set_blocking(self._tell, False)
+        os.set_blocking(self._told, False)
+        self.files: Sequence[int] = (self._told,)
         self._devices: list[Any] = []
         self._kept: list[Any] = []  # gpiozero refers to its callbacks weakly
         try:
@@ -45,14 +50,19 @@ class _Open:
             self.close()
             raise
 
-    def read(self) -> Iterable[Signal]:
-        return ()
+    def read(self) -> Iterator[Signal]:
+        with suppress(BlockingIOError):
+            os.read(self._told, 4096)
+        while self._edges:
+            yield self._edges.popleft()
 
     def close(self) -> None:
         for device in self._devices:
             device.pin.when_changed = None
             device.close()
         self._devices.clear()
+        os.close(self._tell)
+        os.close(self._told)
 
     def _listened(self, contact: Contact, wire: Wire, factory: Any) -> Any:
         device = taken(wire, factory)
@@ -63,14 +73,19 @@ class _Open:
             now = self._micros()
             ago = round(since(ticks(), at) * 1_000_000)
             was = now - ago if 0 <= ago < _STALE else now
-            self._heard(Edge(contact, bool(state) == closed_is, was))
+            self._pass_on(Edge(contact, bool(state) == closed_is, was))
 
         device.pin.edges = "both"
         self._kept.append(changed)
         device.pin.when_changed = changed
-        if bool(device.pin.state) == closed_is and contact is not Contact.PULSE:
-            self._heard(Edge(contact, True, self._micros(), AT_START))
+        if bool(device.pin.state) == closed_is:
+            self._pass_on(Edge(contact, True, self._micros(), AT_START))
         return device
+
+    def _pass_on(self, edge: Edge) -> None:
+        self._edges.append(edge)
+        with suppress(OSError):  # full of what is still to be read, or closed a moment ago
+            os.write(self._tell, b".")
 
 
 def taken(wire: Wire, factory: Any) -> Any:

@@ -22,7 +22,7 @@ _AT_ONCE = 4096
 
 def serial_port(port: Port, micros: Micros) -> Opening:
     """What takes up a serial line."""
-    return lambda heard: _Open(port, micros)
+    return lambda: _Open(port, micros)
 
 
 def ports_there() -> list[tuple[str, str]]:

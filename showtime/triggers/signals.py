@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import timedelta
 from enum import StrEnum
 from typing import Protocol, TypeAlias
 
@@ -85,3 +86,8 @@ class Device(Protocol):
 
     def close(self) -> None:
         """Give back what was taken."""
+
+
+def micros_of(length: timedelta) -> int:
+    """A length in the unit of signals."""
+    return length // timedelta(microseconds=1)

@@ -1,0 +1,158 @@
+"""The house as a hand finds it: what buttons, dial, knobs and a sensor may do to it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from showtime.fair import ShowtimeError
+from showtime.fair.wiring import Sets
+from showtime.live.answer import Manner, may_call
+from showtime.live.asked import QuestionError
+from showtime.live.clock import Clock
+from showtime.live.keeper.actions import Decision
+from showtime.live.keeper.orders import outcome
+from showtime.live.state import DayState, Stage
+
+if TYPE_CHECKING:
+    from showtime.live.house import House
+
+_CALLED_ENOUGH = timedelta(minutes=1)
+"""Nobody needs calling who was answered within this."""
+
+_STEPS = timedelta(minutes=5)
+_MOST = 12
+"""So many times are offered to be stepped through, before the first one comes again."""
+
+_WORD = timedelta(minutes=1) / 170
+"""What a word takes, as in `WordsOnly`."""
+
+_SAYS = {Sets.NEXT: "the next performance", Sets.CLOCK: "the clock"}
+
+
+class Hands:
+    """What is done by hand, in the words of the keeper's orders. Nothing here raises or waits for
+    the figure to have spoken; what goes wrong is a line for the keeper.
+
+    Times are in minutes of the stall's day.
+    """
+
+    def __init__(self, house: House, clock: Clock) -> None:
+        self._house = house
+        self._clock = clock
+
+    def micros(self) -> int:
+        """Microseconds; never run backwards, whatever befalls the clocks."""
+        return round(self._clock.monotonic() * 1_000_000)
+
+    @property
+    def speaking(self) -> bool:
+        """True while the figure speaks, at a talker's usual pace."""
+        last = self._house.day.state.last_answer
+        if last is None or last.spoken == Manner.SILENT:
+            return False
+        return self._clock.now() - last.at < _WORD * len(last.whole.split())
+
+    def do(self, deed: Sequence[str], by: str) -> None:
+        """An order, or `ask`. `by` is what it came from. After the day has ended nothing is done."""
+        if self._house.day.state.stage is Stage.ENDED:
+            return
+        if deed[0] == "ask":
+            self._house.day.asked(by)
+        else:
+            self._order(deed)
+
+    def wrong(self, deed: Sequence[str]) -> str:
+        """Why such an order means nothing; empty when it does."""
+        if deed[0] in ("ask", "end"):
+            return ""
+        try:
+            self._house.tell(["would", *deed])
+        except QuestionError as error:
+            return str(error)
+        return ""
+
+    def gathered(self, by: str) -> bool:
+        """People stand before the figure: tell them when the next one is, if it may raise its voice
+        now and nobody was answered just now. True when they have been told."""
+        state, now = self._house.day.state, self._clock.now()
+        last = state.last_answer
+        told_just_now = last is not None and now - last.at < _CALLED_ENOUGH
+        if self.speaking or told_just_now or state.next is None or not may_call(state, now):
+            return False
+        self._house.day.asked(by)
+        return True
+
+    def hours(self) -> tuple[int, int, int | None]:
+        """When the stall opens and closes, and the present, None while that is not known.
+
+        Hours that end after midnight close beyond 1440.
+        """
+        state = self._house.day.state
+        hours = state.day.hours
+        opens = _minute(state, hours.start)
+        closes = opens + (hours.end - hours.start) // timedelta(minutes=1)
+        return opens, closes, None if state.doubt else _minute(state, self._clock.now())
+
+    def allowed(self, sets: Sets) -> Sequence[int]:
+        """The times that may be set, the soonest first, and no more than a dozen of them."""
+        state, now = self._house.day.state, self._clock.now()
+        step = state.day.wishes.start_on if sets is Sets.NEXT else _STEPS
+        moment = _grid_after(state, now, step)
+        found: list[int] = []
+        while moment <= state.day.hours.end and len(found) < _MOST:
+            if sets is Sets.CLOCK or _may_start(state, now, moment):
+                found.append(_minute(state, moment))
+            moment += step
+        return found
+
+    def understood(self, minute: int, sets: Sets) -> None:
+        """A time was set by hand; it does not count yet."""
+        self._house.note(f"{told(minute)} for {_SAYS[sets]}; it counts in a moment")
+
+    def counts(self, minute: int, sets: Sets) -> None:
+        """Set it."""
+        self._order(["set" if sets is Sets.NEXT else "clock", told(minute)])
+
+    def cancelled(self, minute: int, sets: Sets) -> None:
+        """What was understood is not to count."""
+        self._house.note(f"{told(minute)} is forgotten; nothing was changed")
+
+    def not_caught(self, why: str) -> None:
+        """Something was dialled that is no time, or is in doubt."""
+        self._house.note(f"not caught: {why}; nothing was changed")
+
+    def accept(self) -> bool:
+        """Set the time that was offered in place of a forbidden one. False: none was."""
+        return False
+
+    def _order(self, words: Sequence[str]) -> None:
+        try:
+            self._house.tell(words)
+        except ShowtimeError as error:
+            self._house.note(str(error))
+
+
+def told(minute: int) -> str:
+    """A minute of the day as the keeper's orders write it."""
+    return f"{minute // 60 % 24:02}:{minute % 60:02}"
+
+
+def _minute(state: DayState, moment: datetime) -> int:
+    local = state.day.local(moment)
+    return local.hour * 60 + local.minute
+
+
+def _grid_after(state: DayState, now: datetime, step: timedelta) -> datetime:
+    """The first moment from `now` on that lies on a grid counted from the local hour."""
+    local = state.day.local(now)
+    into_hour = timedelta(
+        minutes=local.minute, seconds=local.second, microseconds=local.microsecond
+    )
+    return max(now - into_hour + -(-into_hour // step) * step, state.day.hours.start)
+
+
+def _may_start(state: DayState, now: datetime, moment: datetime) -> bool:
+    local = state.day.local(moment)
+    return isinstance(outcome(state, now, ["add", f"{local:%H:%M}"]), Decision)
