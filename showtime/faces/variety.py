@@ -10,7 +10,7 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 from showtime.fair import ShowtimeError
-from showtime.wording import Audit, Bank, Kind, Situation, Varied, audit
+from showtime.wording import Audit, Bank, Bar, Kind, Situation, Varied, audit
 
 if TYPE_CHECKING:
     from showtime.live import Desk
@@ -49,8 +49,9 @@ def _situations(desk: Desk, at: str) -> Iterator[Situation]:
     for kind in Kind:
         told = desk.situation(kind.value, at, "")
         assert told.at is not None
-        yield replace(told, now=told.at - AHEAD, why=REASON)
-        yield replace(told, at=None, why=REASON)
+        told = replace(told, now=told.at - AHEAD, why=REASON, bars=frozenset(Bar))
+        yield told
+        yield replace(told, at=None)
 
 
 def show(found: Document) -> None:

@@ -79,13 +79,18 @@ def _table(rows: list[Document]) -> Iterator[Text]:
             f"{row['templates']:>9}{lengths:>9}{runs:>16}{_repeats(row):>19}",
         )
     yield _line(
-        ("A repeat after so many answers: by chance / as it remembers.".ljust(_NAME), _FAINT)
+        (
+            "A repeat after so many answers: by chance / as it remembers (130 were tried).".ljust(
+                _NAME
+            ),
+            _FAINT,
+        )
     )
 
 
 def _repeats(row: Document) -> str:
     likely, kept = row["repeat_after"]["likely"], row["repeat_after"]["with_memory"]
-    return f"{figure(likely)} / {'over 150' if kept is None else kept}"
+    return f"{figure(likely)} / {'later' if kept is None else kept}"
 
 
 def _plot(rows: list[Document], width: int) -> Iterator[Text]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from random import Random
 from time import thread_time
@@ -13,6 +14,7 @@ from showtime.settings import parse_yaml, shipped
 from showtime.wording import (
     Audit,
     Bank,
+    Bar,
     Kind,
     Situation,
     audit,
@@ -52,8 +54,18 @@ def endless_bank(text: str) -> Bank:
 
 def audited(bank: Bank) -> Audit:
     soon = NOW + timedelta(minutes=2)
-    every = [Situation(kind, NOW, SIGNS, at, "Frost Bells") for kind in Kind for at in (soon, None)]
+    told = [Situation(kind, NOW, SIGNS, soon, "Frost Bells", bars=frozenset(Bar)) for kind in Kind]
+    every = [each for one in told for each in (one, replace(one, at=None))]
     return audit(bank, every, ("Frost Bells",), 170, Random(1))
+
+
+def audit_seconds(bank: Bank) -> float:
+    taken = []
+    for _ in range(3):
+        begun = thread_time()
+        audited(bank)
+        taken.append(thread_time() - begun)
+    return min(taken)
 
 
 def rows() -> Iterator[Row]:
@@ -89,10 +101,10 @@ def rows() -> Iterator[Row]:
     )
     yield Row(
         "the English bank audited",
-        seconds(lambda: audited(bank), runs=3),
+        audit_seconds(bank),
         "s",
         1,
-        "median of 3: counted, weighed and tried in every situation and mood",
+        "least of 3 on the processor: counted, weighed and tried in every situation and mood",
     )
     yield Row("the sentences of 'next' counted", seconds(lambda: bank.count(NEXT)) * 1000, "ms")
     sentence = choose(bank, NEXT, [], Random(1)).text

@@ -115,10 +115,10 @@ def test_a_hundred_answers_about_one_time_stay_varied(english: Bank) -> None:
 
 
 def test_the_audit_measures_the_same_variety(english: Bank) -> None:
-    """Of 150 answers of its own, which are a little longer than the hundred above."""
+    """Of 130 answers of its own, which are a little longer than the hundred above."""
     said: list[str] = []
     random = Random(100)
-    for _ in range(150):
+    for _ in range(130):
         said.append(choose(english, NEXT, said, random).text)
     for run, share in enumerate(audited(english, NEXT).distinct_runs, start=1):
         assert share == pytest.approx(distinct(said, run), rel=0.15)

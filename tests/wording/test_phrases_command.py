@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 
 from showtime.settings import shipped
+from showtime.wording import Kind
+from showtime.wording.proving import TELLS
 
 STALL = str(shipped("config/tin-orchard.yaml"))
 BANK = shipped("phrasebanks/en.yaml")
@@ -36,7 +38,7 @@ def test_the_audit_is_one_document_and_one_picture(tmp_path: Path) -> None:
     found = json.loads(done.stdout)
     assert found["language"] == "en"
     rows = {(row["situation"], row["tells_a_time"]): row for row in found["situations"]}
-    assert len(rows) == 13
+    assert set(rows) == {(kind.value, tells) for kind in Kind for tells in TELLS[kind]}
     assert rows["next", True]["distinct"] > 1000
     assert rows["next", True]["repeat_after"]["likely"] > 20
     assert sum(share["by_weight"] for share in rows["next", True]["shares"]) == pytest.approx(

@@ -12,11 +12,11 @@ from showtime.wording.bank import Bank
 from showtime.wording.choice import MEMORY, choose
 from showtime.wording.situation import Sentence, Situation
 
-TRIALS = 5
+TRIALS = 3
 MOST_DRAWN = 600
 """Draws after which a trial without memory is given up."""
 
-ANSWERS = MEMORY + 50
+ANSWERS = MEMORY + 30
 """Answers of the run with memory: those within which nothing comes again, and some more."""
 
 
