@@ -81,8 +81,9 @@ def listened(
 
 
 def as_heard(phrase: str) -> str:
-    """A phrase as the recogniser writes it."""
-    return phrase.replace("-", " ").casefold()
+    """A phrase as the recogniser writes it: small letters, no signs."""
+    plain = "".join(" " if letter in "-,;:.!?" else letter for letter in phrase)
+    return " ".join(plain.casefold().split())
 
 
 class Stranger:
@@ -122,23 +123,30 @@ def _decoder(phrases: Sequence[str]) -> Any:
     from pocketsphinx import Decoder, get_model_path
 
     model = Path(get_model_path("en-us"))
+    known = model / "cmudict-en-us.dict"
+    _all_known(phrases, known)
     with tempfile.TemporaryDirectory() as folder:
         grammar = Path(folder) / "phrases.gram"
         said = " | ".join(phrases)
         grammar.write_text(f"#JSGF V1.0;\ngrammar phrases;\npublic <phrase> = {said};\n")
         try:
-            decoder = Decoder(
+            return Decoder(
                 hmm=str(model / "en-us"),
-                dict=str(model / "cmudict-en-us.dict"),
+                dict=str(known),
                 jsgf=str(grammar),
                 lm=None,
                 samprate=float(RATE),
                 loglevel="FATAL",
             )
         except RuntimeError as cause:
-            raise ListeningError(f"the recogniser does not know a word: {cause}") from cause
+            raise ListeningError(f"the recogniser does not start: {cause}") from cause
+
+
+def _all_known(phrases: Sequence[str], dictionary: Path) -> None:
     words = {word for phrase in phrases for word in phrase.split()}
-    unknown = sorted(word for word in words if not decoder.lookup_word(word))
-    if unknown:
-        raise ListeningError(f"the recogniser does not know {', '.join(unknown)}")
-    return decoder
+    with dictionary.open(encoding="utf-8") as lines:
+        words.difference_update(line.partition(" ")[0] for line in lines)
+    if words:
+        raise ListeningError(
+            f"the recogniser does not know these words: {', '.join(sorted(words))}"
+        )

@@ -36,7 +36,7 @@ who fills in a time sets it off as well."""
 
 def drawn(forms: Forms, random: Random) -> tuple[Counter[Spoken], int]:
     """Stretches of sentences drawn as the figure would say them, and of how many sentences."""
-    kinds = list(forms.by_kind)
+    kinds = [kind for kind, form in forms.by_kind.items() if form.options]
     weights = [OFTEN.get(kind, 1) for kind in kinds]
     found = Counter[Spoken]()
     for kind in random.choices(kinds, weights, k=SENTENCES):

@@ -158,7 +158,7 @@ def _runs(levels: Any, floors: Any) -> tuple[list[tuple[int, int]], Any]:
 
     speech = float(np.quantile(levels, 0.95))
     reach = np.maximum(speech - floors, 12.0)
-    faint = floors + np.clip(0.22 * reach, 4.0, 12.0)
+    faint = floors + np.clip(0.15 * reach, 4.0, 7.0)
     low = np.maximum(faint, speech - _BREATH_DB - 12)
     high = np.maximum(floors + np.clip(0.4 * reach, 7.0, 22.0), speech - _BREATH_DB - 2)
     edges = np.flatnonzero(np.diff(np.concatenate([[0], (levels > low).astype(int), [0]])))
