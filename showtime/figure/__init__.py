@@ -1,1 +1,44 @@
-"""A room to be furnished."""
+"""The figure's own controller: the link to it, and a stand-in for it.
+
+Owns what goes over the serial line (PROTOCOL.md). Refuses to act on a line without a valid check.
+Always holds: a stop goes out ahead of all else, and again until it is acknowledged; whatever is
+wrong is told to the running day, which then holds; a controller that hears nothing stops by itself.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from showtime.figure.cable import PretendCable
+    from showtime.figure.controller import PretendController
+    from showtime.figure.exchange import Pace
+    from showtime.figure.link import Link
+    from showtime.figure.opening import open_figure, wired_figure
+    from showtime.figure.wired import WiredFigure
+
+_ROOMS_OWN = {
+    "Link": "link",
+    "Pace": "exchange",
+    "PretendCable": "cable",
+    "PretendController": "controller",
+    "WiredFigure": "wired",
+    "open_figure": "opening",
+    "wired_figure": "opening",
+}
+"""What is imported only when asked for: few days have a controller."""
+
+__all__ = [
+    "Link",
+    "Pace",
+    "PretendCable",
+    "PretendController",
+    "WiredFigure",
+    "open_figure",
+    "wired_figure",
+]
+
+
+def __getattr__(name: str) -> object:
+    if name not in _ROOMS_OWN:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_ROOMS_OWN[name]}"), name)

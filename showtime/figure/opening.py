@@ -2,43 +2,34 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-from showtime.fair import Controller
+from showtime.fair import Controller, Stall
 from showtime.figure.exchange import Pace
 from showtime.figure.link import Link
-from showtime.figure.wire import LAST_NUMBER
+from showtime.figure.wired import WiredFigure
+from showtime.live.clock import Clock
 from showtime.live.ports import Figure, IdleFigure
 
-if TYPE_CHECKING:
-    from showtime.figure.wired import WiredFigure
 
-
-def open_figure(
-    controller: Controller | None, monotonic: Callable[[], float], luck: random.Random
-) -> Figure:
+def open_figure(stall: Stall, clock: Clock) -> Figure:
     """The figure as it is wired up, attended to from now on; one that does nothing if it is not."""
-    if controller is None:
+    if stall.controller is None:
         return IdleFigure()
-    figure = wired_figure(controller, monotonic, luck)
+    figure = wired_figure(stall.controller, clock.monotonic)
     figure.start()
     return figure
 
 
-def wired_figure(
-    controller: Controller, monotonic: Callable[[], float], luck: random.Random
-) -> WiredFigure:
+def wired_figure(controller: Controller, monotonic: Callable[[], float]) -> WiredFigure:
     """The figure at the end of that line; nobody attends to it yet."""
     from showtime.figure.serialport import SerialPort
-    from showtime.figure.wired import WiredFigure
 
     link = Link(
         controller.serial,
         lambda: SerialPort(controller.serial, controller.rate),
         monotonic,
         Pace.of(controller.silence.total_seconds()),
-        luck.randrange(LAST_NUMBER),
+        greeting=round(monotonic() * 10),
     )
     return WiredFigure(link, monotonic, controller.margin)

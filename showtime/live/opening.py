@@ -11,7 +11,7 @@ from pathlib import Path
 
 from showtime.fair import Day, Performance, Stall, instant
 from showtime.live.asked import Asked
-from showtime.live.clock import Alarms, KeptClock
+from showtime.live.clock import Alarms, Clock, KeptClock
 from showtime.live.clock.alarms import SchedulerAlarms
 from showtime.live.clock.deskclock import last_recorded, trust_of
 from showtime.live.clock.kernel import Machine, ThisMachine
@@ -67,7 +67,7 @@ class Edges:
 
     machine: Machine = field(default_factory=ThisMachine)
     alarms: Callable[[SteadyClock], Alarms] = SchedulerAlarms
-    figure: Callable[[], Figure] = IdleFigure
+    figure: Callable[[Stall, Clock], Figure] = lambda stall, clock: IdleFigure()
 
 
 def open_clock(
@@ -202,7 +202,8 @@ def open_house(
     )
     alarms = edges.alarms(clock)
     luck = secrets.randbits(64) if seed is None else seed
-    opener = Opener(desk, clock, alarms, speech, luck, journal_of, edges.figure())
+    figure = edges.figure(desk.stall, clock)
+    opener = Opener(desk, clock, alarms, speech, luck, journal_of, figure)
     ears: list[Ear] = []
 
     def opened(house: House) -> RunningDay:
@@ -216,6 +217,7 @@ def open_house(
         for ear in ears:
             ear.close()
         alarms.close()
+        figure.close()
         speech.close()
 
     house = House(clock, alarms, opened, opener, closing)

@@ -23,6 +23,7 @@ from pathlib import Path
 from showtime.live import Desk, Stage, open_house
 from showtime.live.clock.kernel import ThisMachine
 from showtime.live.opening import Edges
+from showtime.live.ports import IdleFigure
 
 ORDERS = (
     "skip", "late 4", "late 12", "quiet 6", "quiet 3 a speech", "play", "play The Pear Dance",
@@ -116,7 +117,7 @@ class HurriedAlarms:
         return None
 
 
-class TellingFigure:
+class TellingFigure(IdleFigure):
     """A figure that tells the parent what it begins to play, and when."""
 
     def play(self, piece):
@@ -193,7 +194,7 @@ def main(config, journal, as_if, pace, seed):
         CLOCKS.append(clock)
         return HurriedAlarms(clock, pace)
 
-    edges = Edges(machine=HurriedMachine(pace), alarms=alarms, figure=TellingFigure)
+    edges = Edges(HurriedMachine(pace), alarms, figure=lambda stall, clock: TellingFigure())
     desk = Desk.of(Path(config))
     house = open_house(desk, "", as_if, Path(journal), silent=True, seed=int(seed), edges=edges)
     tell(opened=CLOCKS[0].now().isoformat(), stage=house.day.state.stage.value)
