@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
     from showtime.live.keeper.line import Line
-    from showtime.live.opening import open_house
+    from showtime.live.opening import Edges, open_house
     from showtime.live.recording import Extent, Reading, RecordedError, RecordingDesk
     from showtime.live.rehearsal import Rehearsed
     from showtime.live.running import RunningDay
@@ -37,6 +37,7 @@ _ROOMS_OWN = {
     "Journal": "journal",
     "JournalError": "journal",
     "Line": "keeper.line",
+    "Edges": "opening",
     "open_house": "opening",
     "tell_fault": "faults",
     "tell_day": "telling",
@@ -63,6 +64,7 @@ _ROOMS_OWN = {
 __all__ = [
     "DayState",
     "Desk",
+    "Edges",
     "Extent",
     "HearingDesk",
     "HearingError",
