@@ -160,6 +160,16 @@ def test_two_lines_without_a_pause_are_remarked_upon() -> None:
     assert "two" in remarks(found) or found.not_read
 
 
+def test_a_misread_line_is_remarked_upon() -> None:
+    """A wrong word in the right place would make the figure tell a wrong time."""
+    read = tuple("seven" if text == "two" else text for text in LINES)
+    reading = read_out(read, EmbeddedVoice("en-us", 150), "en")
+    found = cut(reading.clip, wanted(), spoken)
+    assert remarks(found).get("two", [""])[0].startswith("sounds more like 'seven'") or (
+        "two" in [each.text for each in found.not_read]
+    )
+
+
 def test_fragments_come_out_equally_loud_and_unclipped() -> None:
     from showtime.voice.loudness import loudness
 

@@ -3,8 +3,8 @@ twice or said something else."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import Enum
 from math import inf, log
 from statistics import median
@@ -18,6 +18,9 @@ part was read once more right after. A part that is twice as long as expected co
 
 ALIKE = 0.35
 """Two parts that sound so alike are one fragment read twice; see likeness."""
+
+DOUBTFUL = 0.12
+"""A part that is so much less like its fragment than like another may have been misread."""
 
 _LENGTH_SPREAD = 0.3
 """How much the logarithm of a fragment's length varies about what its letters let expect."""
@@ -37,11 +40,13 @@ class Step(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Alignment:
-    """For each fragment its part, or None; for each part that has none, why."""
+    """For each fragment its part, or None; for each part that has none, why. `rather`: for a
+    fragment whose part sounds much more like another one, that other fragment."""
 
     part_of: tuple[int | None, ...]
     beside: tuple[int, ...]
     read_again: tuple[int, ...]
+    rather: Mapping[int, int] = field(default_factory=dict)
 
 
 def align(
@@ -68,7 +73,12 @@ def align(
             beside.append(part)
         elif step is Step.AGAIN:
             again.append(part)
-    return Alignment(tuple(part_of), tuple(beside), tuple(again))
+    rather = {
+        fragment: other
+        for step, part, fragment in steps
+        if step is Step.READ and (other := costs.rather(part, fragment)) is not None
+    }
+    return Alignment(tuple(part_of), tuple(beside), tuple(again), rather)
 
 
 def _neighbours_alike(sounds: Sequence[Any]) -> list[bool]:
@@ -106,6 +116,13 @@ class _Costs:
     def of(self, part: int, fragment: int) -> float:
         off = log(self._seconds[part] / (self._pace * self._expected[fragment]))
         return (off / _LENGTH_SPREAD) ** 2 / 2 + self._unlike[part].get(fragment, 0.0)
+
+    def rather(self, part: int, fragment: int) -> int | None:
+        """A fragment that the part sounds much more like than that one, if any."""
+        unlike = self._unlike[part]
+        if unlike.get(fragment, 0.0) < _UNLIKE * DOUBTFUL:
+            return None
+        return min(unlike, key=lambda other: unlike[other])
 
     def _unlikeness(
         self, part: int, sound: Any, expected_sounds: Callable[[int], Any] | None

@@ -92,9 +92,13 @@ def cut(
         if part is not None
     ]
     usual = _Usual.of(found)
+    rather = {wanted[one].number: wanted[other].text for one, other in laid.rather.items()}
     return Cut(
         recording.seconds,
-        tuple(_take(each, part, sound, recording.rate, usual) for each, part in found),
+        tuple(
+            _take(each, part, sound, recording.rate, usual, rather.get(each.number))
+            for each, part in found
+        ),
         tuple(each for each, part in zip(wanted, laid.part_of, strict=True) if part is None),
         tuple((parts[part].begin, parts[part].end) for part in laid.beside),
         tuple((parts[part].begin, parts[part].end) for part in laid.read_again),
@@ -145,7 +149,9 @@ class _Usual:
         )
 
 
-def _take(each: Wanted, part: Part, sound: Sound, rate: int, usual: _Usual) -> Take:
+def _take(
+    each: Wanted, part: Part, sound: Sound, rate: int, usual: _Usual, rather: str | None
+) -> Take:
     loudness = loudness_of(_slice(sound, part.begin, part.end, rate), rate)
     raw = _as_samples(_slice(sound, part.begin - LEAD_S, part.end + TAIL_S, rate))
     return Take(
@@ -154,7 +160,7 @@ def _take(each: Wanted, part: Part, sound: Sound, rate: int, usual: _Usual) -> T
         part.end,
         loudness,
         part.above_noise_db,
-        tuple(_remarks(each, part, usual)),
+        tuple(_remarks(each, part, usual, rather)),
         clip_of(at_one_loudness(raw, loudness, rate), rate),
     )
 
@@ -165,9 +171,11 @@ def _as_samples(sound: Sound) -> array[int]:
     return array("h", np.clip(sound * 32768, -32768, 32767).astype(np.int16).tobytes())
 
 
-def _remarks(each: Wanted, part: Part, usual: _Usual) -> list[str]:
+def _remarks(each: Wanted, part: Part, usual: _Usual, rather: str | None) -> list[str]:
     expected = usual.pace * each.seconds
     found = list[str]()
+    if rather is not None:
+        found.append(f"sounds more like {rather!r}: listen to it, and read it again if it is")
     if part.clipped:
         found.append("clipped: speak softer or turn the recorder down")
     if part.level_db < usual.level_db - TOO_QUIET_DB:
