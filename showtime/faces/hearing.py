@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from showtime.live import HearingDesk, Share, Trial, Understood
+if TYPE_CHECKING:
+    from showtime.live import HearingDesk, Share, Trial, Understood
 
 Document = dict[str, Any]
 

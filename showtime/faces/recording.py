@@ -4,10 +4,11 @@ lines."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from showtime.live import Reading, RecordingDesk
-from showtime.wording import Missing, Script
+if TYPE_CHECKING:
+    from showtime.live import Reading, RecordingDesk
+    from showtime.wording import Missing, Script
 
 Document = dict[str, Any]
 
