@@ -175,9 +175,10 @@ class PretendController:
             return
         message = self._talk.heard(line, now)
         if message is not None:
-            self._talk.reply(message, self._does(message, now))
-            if message.verb == "play" and self._motion and self._motion.run == message.words[1]:
-                self._talk.say(("started", self._motion.run), now)
+            refusal = self._does(message, now)
+            self._talk.reply(message, refusal)
+            if message.verb == "play" and not refusal:
+                self._talk.say(("started", message.words[1]), now)
 
     def _greeted(self, greeting: str, now: float) -> None:
         """Each new greeting stops everything and makes a new bond; the same one again does not."""
