@@ -17,6 +17,9 @@ from collections import namedtuple
 SETTLE = 5_500
 """A contact that kept still so long has bounced out (bounces last up to 5 ms)."""
 
+CHATTER = 8_000
+"""Edges that follow each other closely for longer are no bouncing: pulses may hide in them."""
+
 PAUSE = 400_000
 """Rest that ends a digit where no off-normal contact is wired. The make beside a lost pulse lasts
 207 ms at 7 pulses a second, beside two lost ones 350 ms; the pause between digits is 800 ms in
@@ -45,6 +48,7 @@ LONG_MAKE = "a make is too long"
 TOO_FAST = "the dial runs too fast"
 TOO_SLOW = "the dial runs too slowly"
 SHARE = "breaks and makes are out of proportion"
+CHATTERS = "the contact chatters"
 UNSTEADY = "the pulses are uneven"
 TOO_MANY = "more than ten pulses"
 IS_STUCK = "the contact stays open"
@@ -70,6 +74,7 @@ class Contact:
         self.since = 0
         self.last_edge = 0
         self.moving = False
+        self.chattered = False
         self._began = 0
         self._level = False
 
@@ -84,10 +89,12 @@ class Contact:
         self.last_edge = at
 
     def settle(self, now: int) -> bool:
-        """True if the contact has changed for good."""
+        """True if the contact has changed for good. `chattered` tells of the burst that ended now."""
+        self.chattered = False
         if not self.moving or now - self.last_edge < SETTLE:
             return False
         self.moving = False
+        self.chattered = self.last_edge - self._began > CHATTER
         if self._level == self.is_open:
             return False
         self.is_open = self._level
@@ -228,9 +235,14 @@ class Dial:
 
     def _pulsed(self) -> None:
         pulsing = self._pulsing
-        if not pulsing.settle(self._now):
+        changed = pulsing.settle(self._now)
+        if not changed and self._train is None:
             return
         train = self._under_way(pulsing.since)
+        if pulsing.chattered:
+            train.spoil(CHATTERS)
+        if not changed:
+            return
         if self._wired and not self._away.is_open:
             train.spoil(AT_REST)
         if pulsing.is_open:

@@ -2,9 +2,9 @@
 
 Each knob's travel carries twelve marks, the first and the last at its stops. A reading is put on
 that travel by the two ends that were measured, smoothed over a few readings, and belongs to the
-nearest mark; it leaves a mark only when it is well beyond half way to the next, so that noise
-never makes it flicker. A time counts once both knobs have kept still for a second, and is told
-once. How the knobs stand when the listening begins is no setting.
+nearest mark; it leaves a mark only by being moved, and well beyond half way to the next, so that
+noise never makes it flicker. A time counts once both knobs have kept still for a second, and is
+told once. How the knobs stand when the listening begins is no setting.
 
 Readings are whole numbers of any range up to 65535, times whole microseconds on any axis that only
 grows. This file is also the kit's: it keeps to what CPython and MicroPython share, and its numbers
@@ -26,7 +26,8 @@ HYSTERESIS = 200
 twice the noise of 1 % that cheap converters show (common practice)."""
 
 MOVING = 150
-"""A knob that strays so far has been moved: noise is less once it is smoothed."""
+"""A knob that strays so far from where it rested has been moved: noise is less once it is smoothed.
+Until then its mark stays, so that no knob changes by itself where it was left on an edge."""
 
 SMOOTHING = 8
 """Readings that the smoothing reaches back, roughly."""
@@ -72,13 +73,20 @@ class Knob:
 
     def _follow(self, place: int) -> bool:
         """Take over a smoothed place. True if the knob is being moved."""
+        if abs(place - self._anchor) <= MOVING:
+            return False
+        self._stand(place)
+        return True
+
+    def rest(self) -> None:
+        """It has come to rest: where it stands now is where it must be moved from."""
+        self._stand(self._sum // SMOOTHING)
+
+    def _stand(self, place: int) -> None:
+        self._anchor = place
         strayed = abs(place * (MARKS - 1) - self.mark * TRAVEL)
         if strayed > TRAVEL // 2 + HYSTERESIS * (MARKS - 1):
             self.mark = self._nearest(place)
-        if abs(place - self._anchor) <= MOVING:
-            return False
-        self._anchor = place
-        return True
 
     def _place(self, reading: int) -> int:
         """Where on the travel a reading is."""
@@ -117,7 +125,11 @@ class Knobs:
         minute_moves = self._minute.read(minute)
         if hour_moves or minute_moves:
             self._moved = at
-        self.still = at - self._moved >= STILL
+            self.still = False
+        elif not self.still and at - self._moved >= STILL:
+            self._hour.rest()
+            self._minute.rest()
+            self.still = True
         if not self.still or self.stands_at == self._told:
             return None
         first_look = self._told is None

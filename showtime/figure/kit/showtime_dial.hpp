@@ -11,6 +11,7 @@ typedef int64_t Micros;
 namespace dial {
 
 static const Micros SETTLE = 5500;
+static const Micros CHATTER = 8000;
 static const Micros PAUSE = 400000;
 static const Micros STUCK = 300000;
 static const Micros HOMEWARD = 1500000;
@@ -24,6 +25,7 @@ enum Doubt {
     TOO_FAST,
     TOO_SLOW,
     SHARE,
+    CHATTERS,
     UNSTEADY,
     TOO_MANY,
     IS_STUCK,
@@ -43,6 +45,7 @@ inline const char* text(Doubt doubt) {
         case TOO_FAST: return "the dial runs too fast";
         case TOO_SLOW: return "the dial runs too slowly";
         case SHARE: return "breaks and makes are out of proportion";
+        case CHATTERS: return "the contact chatters";
         case UNSTEADY: return "the pulses are uneven";
         case TOO_MANY: return "more than ten pulses";
         case IS_STUCK: return "the contact stays open";
@@ -75,10 +78,13 @@ class Contact {
 public:
     bool is_open;
     bool moving;
+    bool chattered;
     Micros since;
     Micros last_edge;
 
-    Contact() : is_open(false), moving(false), since(0), last_edge(0), began_(0), level_(false) {}
+    Contact()
+        : is_open(false), moving(false), chattered(false), since(0), last_edge(0), began_(0),
+          level_(false) {}
 
     void edge(Micros at, bool open) {
         if (open == level_) return;
@@ -91,8 +97,10 @@ public:
     }
 
     bool settle(Micros now) {
+        chattered = false;
         if (!moving || now - last_edge < SETTLE) return false;
         moving = false;
+        chattered = last_edge - began_ > CHATTER;
         if (level_ == is_open) return false;
         is_open = level_;
         since = began_;
@@ -232,8 +240,11 @@ private:
     }
 
     void pulsed() {
-        if (!pulsing_.settle(now_)) return;
+        const bool changed = pulsing_.settle(now_);
+        if (!changed && !running_) return;
         under_way(pulsing_.since);
+        if (pulsing_.chattered) train_.spoil(CHATTERS);
+        if (!changed) return;
         if (wired_ && !away_.is_open) train_.spoil(AT_REST);
         if (pulsing_.is_open) train_.opened(pulsing_.since);
         else train_.closed(pulsing_.since);

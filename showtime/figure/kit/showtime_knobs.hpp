@@ -47,6 +47,9 @@ public:
         return follow(sum_ / SMOOTHING);
     }
 
+    // It has come to rest: where it stands now is where it must be moved from.
+    void rest() { stand(sum_ / SMOOTHING); }
+
 private:
     int32_t first_;
     int32_t last_;
@@ -55,11 +58,15 @@ private:
     int32_t anchor_;
 
     bool follow(int32_t place) {
+        if (distance(place, anchor_) <= MOVING) return false;
+        stand(place);
+        return true;
+    }
+
+    void stand(int32_t place) {
+        anchor_ = place;
         const int32_t strayed = distance(place * (MARKS - 1), mark * TRAVEL);
         if (strayed > TRAVEL / 2 + HYSTERESIS * (MARKS - 1)) mark = nearest(place);
-        if (distance(place, anchor_) <= MOVING) return false;
-        anchor_ = place;
-        return true;
     }
 
     static int32_t distance(int32_t a, int32_t b) { return a < b ? b - a : a - b; }
@@ -99,8 +106,14 @@ public:
     Turned read(Micros at, int32_t hour, int32_t minute) {
         const bool hour_moves = hour_.read(hour);
         const bool minute_moves = minute_.read(minute);
-        if (hour_moves || minute_moves) moved_ = at;
-        still = at - moved_ >= STILL;
+        if (hour_moves || minute_moves) {
+            moved_ = at;
+            still = false;
+        } else if (!still && at - moved_ >= STILL) {
+            hour_.rest();
+            minute_.rest();
+            still = true;
+        }
         Turned turned = {false, stands_at_hour(), stands_at_minute(), at};
         const bool known = turned.hour == told_hour_ && turned.minute == told_minute_;
         if (!still || known) return turned;

@@ -37,6 +37,7 @@ def doubtful() -> Iterator[Case]:
     yield train("too fast", [40, 25, 40, 25, 40], "the dial runs too fast")
     yield train("slowed by a finger", [60, 35, 60, 70, 60], "the pulses are uneven")
     yield train("hardly any makes", [90, 15, 90], "breaks and makes are out of proportion")
+    yield train("a make that chatters", [60, 3, 4, 3, 30], "the contact chatters")
     mixed = in_ms("opens 1000", "closes 1060", "opens 1050", "closes 1160", "tick 3000")
     yield Case("times out of order", PLAIN, mixed, ["times came out of order"])
 
