@@ -8,6 +8,7 @@ from __future__ import annotations
 import click
 
 from showtime.cli import at_the_desk, on_the_day
+from showtime.cli.inputs import inputs
 from showtime.cli.options import complain, print_json
 from showtime.cli.voice import voice
 
@@ -35,6 +36,7 @@ for _command in (
     on_the_day.tell,
     on_the_day.promises,
     voice,
+    inputs,
     at_the_desk.schema,
     at_the_desk.completion,
 ):

@@ -4,7 +4,7 @@ Owns every look. Refuses to decide anything: faces read the state and show it. A
 settings call something is shown as text, whatever characters are in it.
 """
 
-from showtime.faces import documents, hearing, phrases, plain, recording, sounds, variety
+from showtime.faces import documents, hearing, phrases, plain, recording, sounds, variety, wired
 from showtime.faces.lines import Lines
 from showtime.faces.screen import Screen
 from showtime.faces.sheet import show_plan
@@ -20,4 +20,5 @@ __all__ = [
     "show_plan",
     "sounds",
     "variety",
+    "wired",
 ]

@@ -14,18 +14,20 @@ from showtime.triggers.keys import Keys
 if TYPE_CHECKING:
     from showtime.triggers.host import Host
     from showtime.triggers.inputs import Board, Inputs
-    from showtime.triggers.looking import Looking, there
+    from showtime.triggers.looking import Looking, Seen
+    from showtime.triggers.plugged import plugged_in
 
 _ROOMS_OWN = {
     "Board": "inputs",
     "Host": "host",
     "Inputs": "inputs",
     "Looking": "looking",
-    "there": "looking",
+    "Seen": "looking",
+    "plugged_in": "plugged",
 }
 """What is imported only when asked for: a stall with nothing wired up pays nothing for it."""
 
-__all__ = ["Board", "Host", "Inputs", "Keys", "Looking", "there"]
+__all__ = ["Board", "Host", "Inputs", "Keys", "Looking", "Seen", "plugged_in"]
 
 
 def __getattr__(name: str) -> object:

@@ -17,9 +17,11 @@ LOOK_AGAIN = 1.0
 """Seconds until more keyboards of the same remote are looked for."""
 
 
-def clicker(wanted: Clicker, keyboards: Keyboards, micros: Micros) -> Opening:
-    """What takes up a clicker."""
-    return lambda: _Held(wanted, keyboards, micros)
+def clicker(
+    wanted: Clicker, keyboards: Keyboards, micros: Micros, *, alone: bool = True
+) -> Opening:
+    """What takes up a clicker: for ourselves alone, or to listen to what it types elsewhere."""
+    return lambda: _Held(wanted, keyboards, micros, alone)
 
 
 def matching(name: str, there: Iterable[Found]) -> list[Found]:
@@ -34,7 +36,8 @@ class _Held:
     every = LOOK_AGAIN
     doubt = ""
 
-    def __init__(self, wanted: Clicker, keyboards: Keyboards, micros: Micros) -> None:
+    def __init__(self, wanted: Clicker, keyboards: Keyboards, micros: Micros, alone: bool) -> None:
+        self._alone = alone
         self._wanted = wanted
         self._keyboards = keyboards
         self._micros = micros
@@ -49,7 +52,7 @@ class _Held:
             )
         try:
             for each in found:
-                self._grabbed[each.path] = keyboards.grab(each)
+                self._grabbed[each.path] = keyboards.grab(each, alone=alone)
         except NotThereError:
             self.close()
             raise
@@ -84,6 +87,6 @@ class _Held:
         for found in matching(self._wanted.name, self._keyboards.there()):
             if found.path not in self._grabbed:
                 try:
-                    self._grabbed[found.path] = self._keyboards.grab(found)
+                    self._grabbed[found.path] = self._keyboards.grab(found, alone=self._alone)
                 except NotThereError:
                     return  # just coming or going; it is looked for again soon

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from showtime.fair import wiring
 from showtime.triggers import dial
 from showtime.triggers.host import CLOSE, EASY, Host
@@ -15,10 +17,19 @@ practice), a busy machine for longer. The dial is told of the passing of time so
 PULLED = "the dial was pulled out"
 
 
+Overhear = Callable[[dial.Heard], None]
+"""Is told each digit as it is read, or why it is in doubt."""
+
+
+def _nobody(heard: dial.Heard) -> None:
+    """Where nobody watches."""
+
+
 class Dialling:
     """Reads a dial: an edge's own time counts, not when it came."""
 
-    def __init__(self, of: wiring.Dial, host: Host) -> None:
+    def __init__(self, of: wiring.Dial, host: Host, overhear: Overhear = _nobody) -> None:
+        self._overhear = overhear
         self._wired = of.off_normal is not None
         self._host = host
         self._latest = host.micros()
@@ -65,6 +76,7 @@ class Dialling:
     def _tell(self, heard: dial.Heard | None) -> None:
         if heard is None:
             return
+        self._overhear(heard)
         if heard.digit is None:
             self._setting.doubt(heard.at, heard.doubt)
         else:

@@ -46,8 +46,8 @@ class Keyboards(Protocol):
 
     def there(self) -> Sequence[Found]: ...
 
-    def grab(self, found: Found) -> Grabbed:
-        """Take one for ourselves. NotThereError: it cannot be."""
+    def grab(self, found: Found, *, alone: bool = True) -> Grabbed:
+        """Take one for ourselves, or only listen beside others. NotThereError: it cannot be."""
 
 
 class LinuxKeyboards:
@@ -65,7 +65,7 @@ class LinuxKeyboards:
                 found.append(Found(f"/dev/input/{device.name}", name))
         return found
 
-    def grab(self, found: Found) -> Grabbed:
+    def grab(self, found: Found, *, alone: bool = True) -> Grabbed:
         try:
             import evdev
         except ImportError as error:
@@ -79,7 +79,8 @@ class LinuxKeyboards:
         except OSError as error:
             raise NotThereError(_why(found, error)) from error
         try:
-            device.grab()
+            if alone:
+                device.grab()
         except OSError as error:
             device.close()
             raise NotThereError(_why(found, error)) from error

@@ -121,10 +121,15 @@ def with_board(name: str, take: Callable[[Any], Any]) -> Any:
         raise NotThereError(f"{name}: another part of this program uses it") from error
     except gpiozero.PinInvalidPin as error:
         raise NotThereError(f"{name}: this board has no such pin", lasting=True) from error
+    except gpiozero.BadPinFactory as error:
+        raise NotThereError(
+            f"{name}: no pins can be used here; is this a board with pins, is lgpio installed, and "
+            "may you use them (group gpio)?",
+            lasting=True,
+        ) from error
     except (gpiozero.GPIOZeroError, OSError) as error:
         raise NotThereError(
-            f"{name}: cannot be used here ({_short(error)}); is this a board with pins, and may "
-            "you use them (group gpio)?"
+            f"{name}: cannot be used now ({_short(error)}); is it wired as the settings say?"
         ) from error
 
 

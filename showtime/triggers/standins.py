@@ -117,9 +117,9 @@ class HandRemote:
         if not self.plugged_in:
             return
         grab = self.grabbed.get(self.parts[part])
+        if stroke.down and (grab is None or not grab.alone):
+            self.typed_elsewhere.append(stroke.key)
         if grab is None:
-            if stroke.down:
-                self.typed_elsewhere.append(stroke.key)
             return
         grab.waiting.append(stroke)
         grab.ring()
@@ -139,21 +139,22 @@ class HandKeyboards:
             for part in remote.parts
         ]
 
-    def grab(self, found: Found) -> _HandGrab:
+    def grab(self, found: Found, *, alone: bool = True) -> _HandGrab:
         for remote in self.remotes:
             if found.name in remote.parts and remote.plugged_in:
                 if remote.jammed or found.name in remote.grabbed:
                     raise NotThereError(
                         f"{found.name}: another program has taken it for itself; end that one"
                     )
-                grab = _HandGrab(remote, found.name)
+                grab = _HandGrab(remote, found.name, alone)
                 remote.grabbed[found.name] = grab
                 return grab
         raise NotThereError(f"{found.name}: went away just now")
 
 
 class _HandGrab:
-    def __init__(self, remote: HandRemote, part: str) -> None:
+    def __init__(self, remote: HandRemote, part: str, alone: bool) -> None:
+        self.alone = alone
         self._remote = remote
         self._part = part
         self.gone = False
