@@ -48,6 +48,21 @@ def added(tally: Tally, event: happened.Added) -> None:
     insort(tally.wanted, event.slot)
 
 
+def time_set(tally: Tally, event: happened.TimeSet) -> None:
+    tally.refused = None
+    if event.slot is not None:
+        tally.leave_out(event.slot)
+    tally.upcoming = [slot for slot in tally.upcoming if slot.starts != event.to.starts]
+    tally.wanted = [slot for slot in tally.wanted if slot.starts != event.to.starts]
+    insort(tally.upcoming, event.to)
+    insort(tally.wanted, event.to)
+    tally.not_before = event.to.starts
+
+
+def time_refused(tally: Tally, event: happened.TimeRefused) -> None:
+    tally.refused = event
+
+
 def quiet_added(tally: Tally, event: happened.QuietAdded) -> None:
     if event.end > event.start:
         quiet = QuietInterval(event.why, Span(event.start, event.end))

@@ -186,6 +186,27 @@ class Added(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TimeSet(Event):
+    """The keeper set the next performance: `to` comes instead of `slot`, and none before it."""
+
+    slot: Slot | None
+    to: Slot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeRefused(Event):
+    """The keeper set a start that `rules` forbid; `offer` is the nearest that is allowed.
+
+    `why` is the reason of the quiet that is kept then, if one of them is that.
+    """
+
+    wanted: Slot
+    rules: tuple[str, ...]
+    why: str
+    offer: Slot | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class QuietAdded(Event):
     """The hall, or a neighbour, needs quiet from `start` to `end`."""
 
@@ -279,6 +300,8 @@ KINDS: tuple[type[Event], ...] = (
     ActionTaken,
     CalledOff,
     Added,
+    TimeSet,
+    TimeRefused,
     QuietAdded,
     Stopped,
     ClosedEarly,

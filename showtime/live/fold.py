@@ -42,6 +42,8 @@ _HANDLERS: dict[type[happened.Event], Callable[[Tally, Any], None]] = {
     happened.Delayed: deeds.delayed,
     happened.CalledOff: deeds.called_off,
     happened.Added: deeds.added,
+    happened.TimeSet: deeds.time_set,
+    happened.TimeRefused: deeds.time_refused,
     happened.QuietAdded: deeds.quiet_added,
     happened.Stopped: deeds.stopped,
     happened.ClosedEarly: deeds.closed_early,

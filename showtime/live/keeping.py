@@ -15,6 +15,9 @@ from showtime.wording import Kind
 YESTERDAY = "the day before"
 """The trigger of a promise that was given on the day before."""
 
+_NO_PROMISE = (Kind.UNDERSTOOD, Kind.NOT_CAUGHT, Kind.REFUSED, Kind.CLOCK_SET, Kind.SURE)
+"""What is told while the time is set on the figure: to the keeper, and only then agreed upon."""
+
 
 def day_began(tally: Tally, event: happened.DayBegan) -> None:
     tally.upcoming = sorted(event.slots)
@@ -69,7 +72,7 @@ def asked(tally: Tally, event: happened.Asked) -> None:
 
 
 def answered(tally: Tally, event: happened.Answered) -> None:
-    if event.trigger not in (CALL, OF_ITSELF):
+    if event.trigger not in (CALL, OF_ITSELF) and event.kind not in (Kind.AGREED, *_NO_PROMISE):
         tally.was_asked(event.at)
     tally.said.extend(each.text for each in event.every)
     tally.last_answer = event
@@ -79,7 +82,9 @@ def answered(tally: Tally, event: happened.Answered) -> None:
                 told > event.at or is_owed(promise, event.at)
             ):
                 tally.settle(told, apologised=promise.apologised + 1)
-    if event.told is not None:
+    if event.kind is Kind.AGREED:
+        tally.refused = None
+    if event.told is not None and event.kind not in _NO_PROMISE:
         _promise(tally, event.told, event)
 
 

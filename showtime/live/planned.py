@@ -127,10 +127,12 @@ def replanner(
 
         coming = performances(state.day, state.upcoming)
         wanted = {slot.starts for slot in state.wanted}
+        # What the keeper added before that comes all the same.
+        not_before = min((state.not_before or now, *wanted))
         promised = [p for p in coming if p.starts in state.promised() or p.starts in wanted]
         made = replan(
             state.to_plan,
-            now=max(now, state.not_before or now),
+            now=max(now, not_before),
             played=performed(state),
             promised=promised,
             near=coming,

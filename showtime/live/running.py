@@ -150,6 +150,11 @@ class RunningDay:
                 return last
             return self._answer(trigger, situation, manner(self.state, situation.now))
 
+    def says(self, situation: Situation, trigger: str) -> happened.Answered:
+        """Say this, as loudly as the moment allows."""
+        with self._lock:
+            return self._answer(trigger, situation, manner(self.state, situation.now))
+
     def tell(self, words: Sequence[str]) -> str:
         """Do what the keeper says, and tell what it changed. QuestionError: it means nothing."""
         if words and words[0].lower() == "hold":
@@ -174,7 +179,8 @@ class RunningDay:
             if coming is not None and coming.starts <= self._world.clock.now():
                 self._start_due(coming)
             self._own_up()
-            self._replan_beside()
+            if decided.changes:
+                self._replan_beside()
         return decided.said
 
     def _clock_taken_back(self, decided: Decision) -> tuple[happened.Event, ...]:

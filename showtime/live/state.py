@@ -21,6 +21,7 @@ from showtime.live.events import (
     Slot,
     Started,
     Stopped,
+    TimeRefused,
 )
 from showtime.live.warm import warmed
 
@@ -142,6 +143,7 @@ class DayState:
     acted_at: datetime | None = None
     action: str = ""
     set_by: timedelta = timedelta(0)
+    refused: TimeRefused | None = None
     failing: FigureFailed | None = None
     measured: Measured | None = None
 

@@ -37,6 +37,7 @@ class Tally:
         self.acted_at = state.acted_at
         self.action = state.action
         self.set_by = state.set_by
+        self.refused = state.refused
         self.failing = state.failing
         self.measured = state.measured
 
@@ -64,6 +65,7 @@ class Tally:
             acted_at=self.acted_at,
             action=self.action,
             set_by=self.set_by,
+            refused=self.refused,
             failing=self.failing,
             measured=self.measured,
         )

@@ -35,6 +35,11 @@ class Decision:
     events: tuple[happened.Event, ...]
     said: str
 
+    @property
+    def changes(self) -> bool:
+        """False when the day stays as it is, and only an offer is made."""
+        return not any(isinstance(event, happened.TimeRefused) for event in self.events)
+
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
@@ -75,15 +80,15 @@ def play(state: DayState, now: datetime, piece: Piece | None = None) -> Decision
         return Refusal(f"Not while {state.stage}.")
     coming = performances(state.day, state.upcoming)
     wanted = Performance(now.replace(microsecond=0), piece or _next_piece(state))
-    must = [*performed(state), *_first(state, coming)]
+    must = [*performed(state), *kept_first(state, coming)]
     way = [b for b in standing_in_the_way(state.to_plan, must, wanted) if b.rule != "grid"]
     if way:
         earliest = moved_to(state.to_plan, must, wanted, now)
         later = f" Allowed at {clock_of(state, earliest.starts)}." if earliest else ""
         return Refusal(f"{wanted.piece.name} not now: {way[0].why}.{later}")
     slot = happened.Slot(wanted.starts, wanted.piece.name)
-    rest = mended(state.to_plan, [*performed(state), wanted], _first(state, coming), coming)
-    return _decided(state, now, f"play {slot.piece}", [happened.Added(at=now, slot=slot)],
+    rest = mended(state.to_plan, [*performed(state), wanted], kept_first(state, coming), coming)
+    return decided(state, now, f"play {slot.piece}", [happened.Added(at=now, slot=slot)],
                     [wanted, *rest], "the keeper let me play at once")  # fmt: skip
 
 
@@ -97,12 +102,12 @@ def delay(state: DayState, now: datetime, minutes: int) -> Decision | Refusal:
     wanted = performances(state.day, [slot])[0]
     earliest = max(slot.starts, now) + timedelta(minutes=minutes)
     others = performances(state.day, (s for s in state.upcoming[1:] if s.starts >= earliest))
-    promised = _first(state, others)
+    promised = kept_first(state, others)
     later = moved_to(state.to_plan, [*performed(state), *promised], wanted, earliest)
     first = sorted([*([later] if later else []), *promised], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.Delayed(at=now, slot=slot, minutes=minutes, until=earliest)
-    return _decided(state, now, f"late {minutes}", [begun], rest, "my keeper is late")
+    return decided(state, now, f"late {minutes}", [begun], rest, "my keeper is late")
 
 
 def call_off(state: DayState, now: datetime, start: datetime | None = None) -> Decision | Refusal:
@@ -114,7 +119,7 @@ def call_off(state: DayState, now: datetime, start: datetime | None = None) -> D
     rest = performances(state.day, (slot for slot in state.upcoming if slot != found[0]))
     begun = happened.CalledOff(at=now, slot=found[0], until=gone.ends)
     words = f"off {clock_of(state, gone.starts)}" if start else "skip"
-    return _decided(state, now, words, [begun], rest, "my keeper called it off")
+    return decided(state, now, words, [begun], rest, "my keeper called it off")
 
 
 def add(
@@ -124,18 +129,18 @@ def add(
     if start <= now:
         return Refusal(f"{clock_of(state, start)} has passed.")
     coming = performances(state.day, state.upcoming)
-    wanted = Performance(start, piece or _least_played(state))
-    must = [*performed(state), *_first(state, coming)]
+    wanted = Performance(start, piece or least_played(state))
+    must = [*performed(state), *kept_first(state, coming)]
     way = standing_in_the_way(state.to_plan, must, wanted)
     if way:
         near = moved_to(state.to_plan, must, wanted, start)
         later = f" The next time that is: {clock_of(state, near.starts)}." if near else ""
         return Refusal(f"{wanted.piece.name} at {clock_of(state, start)} no: {way[0].why}.{later}")
-    first = sorted([wanted, *_first(state, coming)], key=lambda p: p.starts)
+    first = sorted([wanted, *kept_first(state, coming)], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, coming)
     slot = happened.Slot(wanted.starts, wanted.piece.name)
     begun = happened.Added(at=now, slot=slot)
-    return _decided(state, now, f"add {clock_of(state, start)}", [begun], rest, "")
+    return decided(state, now, f"add {clock_of(state, start)}", [begun], rest, "")
 
 
 def quiet(
@@ -178,14 +183,14 @@ def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Ref
         return Refusal(f"{piece.name} is next already.")
     others = performances(state.day, state.upcoming[1:])
     wanted = Performance(slot.starts, piece)
-    must = [*performed(state), *_first(state, others)]
+    must = [*performed(state), *kept_first(state, others)]
     way = standing_in_the_way(state.to_plan, must, wanted)
     if way:
         return Refusal(f"{piece.name} at {clock_of(state, slot.starts)} no: {way[0].why}.")
-    first = sorted([wanted, *_first(state, others)], key=lambda p: p.starts)
+    first = sorted([wanted, *kept_first(state, others)], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.PieceChosen(at=now, slot=slot, piece=piece.name)
-    return _decided(state, now, f"piece {piece.name}", [begun], rest, "")
+    return decided(state, now, f"piece {piece.name}", [begun], rest, "")
 
 
 def undo(state: DayState, now: datetime) -> Decision | Refusal:
@@ -221,18 +226,18 @@ def given_back(state: DayState, now: datetime) -> tuple[happened.Event, ...]:
     if not again:
         return ()
     coming = performances(state.day, (slot for slot in state.upcoming if slot.starts >= now))
-    first = [*_first(state, coming), *coming]
+    first = [*kept_first(state, coming), *coming]
     return rearranged(state, now, mended(state.to_plan, performed(state), first, again), "")
 
 
 def put_right(state: DayState, now: datetime, why: str) -> tuple[happened.Event, ...]:
     """The rest of the day as far as it fits what has sounded: a late start may reach into a cap."""
     coming = performances(state.day, state.upcoming)
-    rest = mended(state.to_plan, performed(state), _first(state, coming), coming)
+    rest = mended(state.to_plan, performed(state), kept_first(state, coming), coming)
     return () if rest == coming else rearranged(state, now, rest, why)
 
 
-def _decided(
+def decided(
     state: DayState,
     now: datetime,
     words: str,
@@ -240,6 +245,7 @@ def _decided(
     coming: Sequence[Performance],
     why: str,
 ) -> Decision:
+    """An action in these words: what it begins with, and what becomes of the day and its promises."""
     after = fold(state, begun)
     events = (
         happened.ActionTaken(at=now, words=words),
@@ -255,8 +261,8 @@ def _within_new_limits(
     """The rest of the day as far as it fits the limits that the events bring."""
     after = fold(state, begun)
     coming = performances(state.day, state.upcoming)
-    rest = mended(after.to_plan, performed(after), _first(state, coming), coming)
-    return _decided(state, now, words, begun, rest, why)
+    rest = mended(after.to_plan, performed(after), kept_first(state, coming), coming)
+    return decided(state, now, words, begun, rest, why)
 
 
 def _stopped(state: DayState, now: datetime, why: str) -> tuple[happened.Stopped, ...]:
@@ -264,16 +270,16 @@ def _stopped(state: DayState, now: datetime, why: str) -> tuple[happened.Stopped
     return (happened.Stopped(at=now, slot=playing, why=why),) if playing else ()
 
 
-def _first(state: DayState, coming: Iterable[Performance]) -> list[Performance]:
+def kept_first(state: DayState, coming: Iterable[Performance]) -> list[Performance]:
     """Those that were promised or that the keeper added: they come before all others."""
     wanted = {slot.starts for slot in state.wanted}
     return [p for p in coming if p.starts in state.promised() or p.starts in wanted]
 
 
 def _next_piece(state: DayState) -> Piece:
-    return state.day.piece(state.next.piece) if state.next else _least_played(state)
+    return state.day.piece(state.next.piece) if state.next else least_played(state)
 
 
-def _least_played(state: DayState) -> Piece:
+def least_played(state: DayState) -> Piece:
     names = [played.slot.piece for played in state.played] + [s.piece for s in state.upcoming]
     return min(state.day.pieces, key=lambda piece: names.count(piece.name))

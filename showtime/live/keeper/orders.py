@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from showtime.fair import Piece
 from showtime.live.asked import QuestionError, piece_of, time_of
-from showtime.live.keeper import actions
+from showtime.live.keeper import actions, setnext
 from showtime.live.keeper.actions import Decision, Refusal
 from showtime.live.state import DayState
 
@@ -53,6 +53,14 @@ def _add(state: DayState, now: datetime, words: Words) -> Decision | Refusal:
     return actions.add(state, now, _time(state, words), _piece(state, words[1:]))
 
 
+def _set(state: DayState, now: datetime, words: Words) -> Decision | Refusal:
+    return setnext.set_next(state, now, _time(state, words), _piece(state, words[1:]))
+
+
+def _accept(state: DayState, now: datetime, words: Words) -> Decision | Refusal:
+    return setnext.accept(state, now)
+
+
 def _quiet(state: DayState, now: datetime, words: Words) -> Decision | Refusal:
     if words and ":" not in words[0]:
         end = now + timedelta(minutes=_minutes(words))
@@ -84,6 +92,8 @@ ORDERS = {
     "late": Order("late MINUTES", "the next start comes so much later", _late),
     "off": Order("off TIME", "call one start off", _off),
     "add": Order("add TIME [PIECE]", "one more start", _add),
+    "set": Order("set TIME [PIECE]", "the next performance is then", _set),
+    "accept": Order("accept", "take the time that was offered for a forbidden one", _accept),
     "quiet": Order("quiet MINUTES [WHY]", "nothing sounds from now; or: quiet FROM UNTIL", _quiet),
     "close": Order("close TIME", "close early", _close),
     "piece": Order("piece NAME", "pick the next piece", _choose),
