@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from showtime.figure import wire
-from showtime.figure.exchange import Exchange, Pace, Words
+from showtime.figure.exchange import CONTROLLER, Exchange, Pace, Words
 from showtime.figure.ports import LineGoneError, Port
 from showtime.figure.wire import Line, as_word
 
@@ -58,7 +58,7 @@ class PretendController:
         self._reads_every = reads_every
         self._read_at = 0.0
         self._splitter = wire.Splitter()
-        self._talk = Exchange(self._pace, self._send)
+        self._talk = Exchange(self._pace, self._send, CONTROLLER)
         self._bonds = bonds_from
         self._greeting = ""
         self._motion: _Motion | None = None

@@ -35,6 +35,28 @@ class Pace:
         return cls(silence / 3, silence / 15, silence / 3, silence)
 
 
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The words of one side: its acknowledgement, its beat, and whatever else it says. No verb is
+    said by both, so a line that echoes is not taken for an answer."""
+
+    ack: str
+    beat: str
+    says: frozenset[str]
+
+    def owns(self, verb: str) -> bool:
+        """True when this side says so, and the other never does."""
+        return verb in (self.ack, self.beat) or verb in self.says
+
+
+COMPUTER = Side(
+    "ack", "beat", frozenset({"hello", "play", "stop", "say", "clock", "piece", "plan", "start"})
+)
+CONTROLLER = Side(
+    "done", "pulse", frozenset({"ready", "started", "finished", "fault", "well", "reading", "no"})
+)
+
+
 @dataclass(slots=True)
 class _UnderWay:
     """The message that waits for its acknowledgement."""
@@ -52,12 +74,15 @@ class Exchange:
         self,
         pace: Pace,
         write: Callable[[bytes], None],
+        side: Side,
         refused: Callable[[Words, str], None] = lambda words, why: None,
     ) -> None:
         self.bond = 0
         self.heard_at = 0.0
         self._pace = pace
         self._write = write
+        self._mine = side
+        self._theirs = CONTROLLER if side is COMPUTER else COMPUTER
         self._refused = refused
         self._rest()
 
@@ -74,7 +99,7 @@ class Exchange:
         self._rest()
         self.bond = bond
         self.heard_at = now
-        self._beat_at = now
+        self._beat_at = now + self._pace.beat
 
     def end(self) -> None:
         """There is no bond any more."""
@@ -118,14 +143,14 @@ class Exchange:
         Lines of another bond are not heard; what is here again is acknowledged again, no more. A
         message of ours that the other side refuses goes to `refused`, with the reason.
         """
-        if line.bond != self.bond or not self.bond:
+        if line.bond != self.bond or not self.bond or self._mine.owns(line.verb):
             return None
         self.heard_at = now
-        if line.verb in ("ack", "no"):
+        if line.verb in (self._theirs.ack, "no"):
             self._arrived(line, now)
             return None
         if line.number == 0:
-            return None if line.verb == "beat" else line
+            return None if line.verb == self._theirs.beat else line
         ahead = (line.number - self._done) % LAST_NUMBER if self._done else line.number
         if 1 <= ahead <= _NEWER:
             self._done, self._reply = line.number, None
@@ -150,7 +175,7 @@ class Exchange:
             self._write(written(under_way.line))
         if self.bond and now >= self._beat_at:
             self._beat_at = now + self._pace.beat
-            self._write(written(Line(self.bond, 0, ("beat",))))
+            self._write(written(Line(self.bond, 0, (self._mine.beat,))))
 
     def due(self) -> float:
         """When `tick` has something to do next."""
@@ -187,4 +212,4 @@ class Exchange:
         self._write(written(line))
 
     def _ack(self, number: int) -> Line:
-        return Line(self.bond, number, ("ack",))
+        return Line(self.bond, number, (self._mine.ack,))

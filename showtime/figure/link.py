@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from showtime.figure import wire
-from showtime.figure.exchange import Exchange, Pace, Words
+from showtime.figure.exchange import COMPUTER, Exchange, Pace, Words
 from showtime.figure.hearing import LOST, Hello, fault_of, hello_of, readings_of
 from showtime.figure.ports import LineGoneError, Port
 from showtime.figure.wire import Line, as_word
@@ -50,7 +50,7 @@ class Link:
         self._lock = threading.RLock()
         self._port: Port | None = None
         self._splitter = wire.Splitter()
-        self._talk = Exchange(pace, self._send, self._refused)
+        self._talk = Exchange(pace, self._send, COMPUTER, self._refused)
         self._greet_at = 0.0
         self._well = False
         self._told_lost = False
@@ -113,7 +113,7 @@ class Link:
         """The day as it is planned now, and the time; pieces are numbered from 1. Local times."""
         lengths = [str(round(lasts / timedelta(seconds=0.1))) for _, lasts in pieces]
         told: list[Words] = [
-            ("piece", str(number), lengths[number - 1], as_word(name)[:120])
+            ("piece", str(number), lengths[number - 1], as_word(name))
             for number, (name, _) in enumerate(pieces, 1)
         ]
         told.append(("plan", str(len(starts))))

@@ -101,13 +101,20 @@ class Splitter:
         self._too_long = False
 
 
-def as_word(text: str) -> str:
+def as_word(text: str, longest: int = 150) -> str:
     """Any text as one word: what is not plain becomes %XX, byte by byte in UTF-8 (RFC 3986, 2.1).
 
-    A text that is empty becomes a lone hyphen.
+    A text that is empty becomes a lone hyphen; one that is too long loses its last letters.
     """
-    plain = _PLAIN.sub(lambda found: "".join(f"%{b:02X}" for b in found[0].encode()), text)
-    return plain or "-"
+    if text == "-":
+        return "%2D"
+    word = ""
+    for letter in text:
+        coded = _PLAIN.sub(lambda found: "".join(f"%{b:02X}" for b in found[0].encode()), letter)
+        if len(word) + len(coded) > longest:
+            break
+        word += coded
+    return word or "-"
 
 
 def as_text(word: str) -> str:

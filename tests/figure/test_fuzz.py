@@ -183,7 +183,7 @@ def test_whatever_a_controller_sends_only_what_is_checked_is_told(full, workshop
         number += 1
         said = luck.choice(
             [f"started {run}", f"finished {run}", "fault hot", "well", "reading celsius 30.0",
-             "fault", "finished", "beat", "reading celsius", "reading x y z", "no", "ack"]
+             "fault", "finished", "pulse", "reading celsius", "reading x y z", "no", "done"]
         )  # fmt: skip
         line = checked(f"{bond} {number % 9999} {said}")
         past = [*past[-30:], line]
