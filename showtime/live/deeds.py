@@ -52,11 +52,11 @@ def time_set(tally: Tally, event: happened.TimeSet) -> None:
     tally.refused = None
     if event.slot is not None:
         tally.leave_out(event.slot)
-    tally.upcoming = [slot for slot in tally.upcoming if slot.starts != event.to.starts]
-    tally.wanted = [slot for slot in tally.wanted if slot.starts != event.to.starts]
-    insort(tally.upcoming, event.to)
-    insort(tally.wanted, event.to)
-    tally.not_before = event.to.starts
+    tally.upcoming = [slot for slot in tally.upcoming if slot.starts != event.becomes.starts]
+    tally.wanted = [slot for slot in tally.wanted if slot.starts != event.becomes.starts]
+    insort(tally.upcoming, event.becomes)
+    insort(tally.wanted, event.becomes)
+    tally.not_before = event.becomes.starts
 
 
 def time_refused(tally: Tally, event: happened.TimeRefused) -> None:

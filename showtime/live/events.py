@@ -187,10 +187,10 @@ class Added(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeSet(Event):
-    """The keeper set the next performance: `to` comes instead of `slot`, and none before it."""
+    """The keeper set the next performance: it `becomes` that one, and none comes before it."""
 
     slot: Slot | None
-    to: Slot
+    becomes: Slot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

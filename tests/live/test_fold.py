@@ -23,7 +23,7 @@ def any_event(draw):
     kind = draw(st.sampled_from(happened.KINDS))
     values = {
         **dict.fromkeys(("at", "told", "closes", "start", "end", "until"), moments),
-        "slot": slots,
+        **dict.fromkeys(("slot", "becomes", "wanted"), slots),
         "slots": st.lists(slots).map(tuple),
     }
     known = {name: how for name, how in values.items() if name in fields(kind)}

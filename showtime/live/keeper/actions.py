@@ -245,7 +245,7 @@ def decided(
     coming: Sequence[Performance],
     why: str,
 ) -> Decision:
-    """An action in these words: what it begins with, and what becomes of the day and its promises."""
+    """An action in these words: what it begins with, and what becomes of the day."""
     after = fold(state, begun)
     events = (
         happened.ActionTaken(at=now, words=words),

@@ -94,7 +94,7 @@ def _set(state: DayState, now: datetime, wanted: Performance) -> Decision:
     first = sorted([wanted, *kept_first(state, others)], key=lambda p: p.starts)
     rest = mended(state.to_plan, performed(state), first, others)
     (to,) = slots([wanted])
-    begun = happened.TimeSet(at=now, slot=state.next, to=to)
+    begun = happened.TimeSet(at=now, slot=state.next, becomes=to)
     made = decided(state, now, f"set {clock_of(state, to.starts)}", [begun], rest, _WHY)
     moved = [e.told for e in made.events if isinstance(e, happened.PromiseMoved)]
     if not moved:
