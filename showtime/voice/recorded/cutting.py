@@ -17,8 +17,9 @@ from showtime.voice.recorded.pauses import Part, Sound, parts_of, sound_of
 from showtime.voice.recorded.reading import RecordingError
 from showtime.voice.samples import clip_of
 
-LEAD_S, TAIL_S = 0.012, 0.025
-"""Kept before and after what is heard; joins fade across it."""
+LEAD_S, TAIL_S = 0.004, 0.0
+"""Kept before and after what is heard, which has soft edges of its own; more would be heard as a
+halt at each join."""
 
 LEAST_ABOVE_NOISE_DB = 15.0
 """Speech less far above the room's noise is heard with it, at each join anew (a judgement)."""

