@@ -46,8 +46,10 @@ class Pressing:
                 return
             self._do(self._presses.edge(signal.at, signal.closed))
         elif isinstance(signal, Pressed):
-            self._do(self._presses.edge(signal.at, True))
-            self._do(self._presses.edge(signal.at + self._debounce, False))
+            down = self._presses.edge(signal.at, True)
+            up = self._presses.edge(signal.at + self._debounce, False)
+            self._do(down)
+            self._do(up)
         elif isinstance(signal, Gone):
             self._do(self._presses.edge(signal.at, False))
 
