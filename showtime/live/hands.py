@@ -11,8 +11,8 @@ from showtime.fair.wiring import Sets
 from showtime.live.answer import Manner, may_call
 from showtime.live.asked import QuestionError
 from showtime.live.clock import Clock
-from showtime.live.keeper.actions import Decision
-from showtime.live.keeper.orders import outcome
+from showtime.live.keeper.setnext import may_be_set
+from showtime.live.setting import Setting
 from showtime.live.state import DayState, Stage
 
 if TYPE_CHECKING:
@@ -28,8 +28,6 @@ _MOST = 12
 _WORD = timedelta(minutes=1) / 170
 """What a word takes, as in `WordsOnly`."""
 
-_SAYS = {Sets.NEXT: "the next performance", Sets.CLOCK: "the clock"}
-
 
 class Hands:
     """What is done by hand, in the words of the keeper's orders. Nothing here raises or waits for
@@ -41,6 +39,7 @@ class Hands:
     def __init__(self, house: House, clock: Clock) -> None:
         self._house = house
         self._clock = clock
+        self._setting = Setting(house, clock)
 
     def micros(self) -> int:
         """Microseconds; never run backwards, whatever befalls the clocks."""
@@ -55,7 +54,7 @@ class Hands:
         return self._clock.now() - last.at < _WORD * len(last.whole.split())
 
     def do(self, deed: Sequence[str], by: str) -> None:
-        """An order, or `ask`. `by` is what it came from. After the day has ended nothing is done."""
+        """An order, or `ask`. `by` is what it came from. Nothing is done once the day has ended."""
         if self._house.day.state.stage is Stage.ENDED:
             return
         if deed[0] == "ask":
@@ -102,41 +101,36 @@ class Hands:
         moment = _grid_after(state, now, step)
         found: list[int] = []
         while moment <= state.day.hours.end and len(found) < _MOST:
-            if sets is Sets.CLOCK or _may_start(state, now, moment):
+            if sets is Sets.CLOCK or may_be_set(state, now, moment):
                 found.append(_minute(state, moment))
             moment += step
         return found
 
     def understood(self, minute: int, sets: Sets) -> None:
         """A time was set by hand; it does not count yet."""
-        self._house.note(f"{told(minute)} for {_SAYS[sets]}; it counts in a moment")
+        self._setting.understood(minute, sets)
 
     def counts(self, minute: int, sets: Sets) -> None:
-        """Set it."""
-        self._order(["set" if sets is Sets.NEXT else "clock", told(minute)])
+        """Set it; where a rule forbids it, say so and offer the nearest that is allowed."""
+        self._setting.counts(minute, sets)
 
     def cancelled(self, minute: int, sets: Sets) -> None:
         """What was understood is not to count."""
-        self._house.note(f"{told(minute)} is forgotten; nothing was changed")
+        self._setting.cancelled(minute, sets)
 
     def not_caught(self, why: str) -> None:
         """Something was dialled that is no time, or is in doubt."""
-        self._house.note(f"not caught: {why}; nothing was changed")
+        self._setting.not_caught(why)
 
     def accept(self) -> bool:
         """Set the time that was offered in place of a forbidden one. False: none was."""
-        return False
+        return self._setting.accept()
 
     def _order(self, words: Sequence[str]) -> None:
         try:
             self._house.tell(words)
         except ShowtimeError as error:
             self._house.note(str(error))
-
-
-def told(minute: int) -> str:
-    """A minute of the day as the keeper's orders write it."""
-    return f"{minute // 60 % 24:02}:{minute % 60:02}"
 
 
 def _minute(state: DayState, moment: datetime) -> int:
@@ -151,8 +145,3 @@ def _grid_after(state: DayState, now: datetime, step: timedelta) -> datetime:
         minutes=local.minute, seconds=local.second, microseconds=local.microsecond
     )
     return max(now - into_hour + -(-into_hour // step) * step, state.day.hours.start)
-
-
-def _may_start(state: DayState, now: datetime, moment: datetime) -> bool:
-    local = state.day.local(moment)
-    return isinstance(outcome(state, now, ["add", f"{local:%H:%M}"]), Decision)

@@ -58,6 +58,12 @@ def set_next(
     return _refused(state, now, wanted, way) if way else _set(state, now, wanted)
 
 
+def may_be_set(state: DayState, now: datetime, start: datetime) -> bool:
+    """True when `set_next` would move the next performance to `start`."""
+    known = any(slot.starts == start for slot in state.upcoming)
+    return not known and not _in_the_way(state, now, Performance(start, _own_piece(state)))
+
+
 def accept(state: DayState, now: datetime) -> Decision | Refusal:
     """What was offered in place of a forbidden time is set."""
     offer = offered(state, now)
@@ -129,7 +135,8 @@ def _refused(
         why=_hush(state, wanted),
         offer=slots([offer])[0] if offer else None,
     )
-    said = f"{wanted.piece.name} at {clock_of(state, wanted.starts)} no: {way[0][1]}."
+    named = f"{wanted.piece.name} at {clock_of(state, wanted.starts)}"
+    said = f"{named} no: {way[0][1].replace(named, 'it', 1)}."
     if offer is None:
         return Decision((begun,), f"{said} No other time is allowed today.")
     times = " or ".join(clock_of(state, p.starts) for p in near)
