@@ -181,6 +181,8 @@ class Link:
             self._port = self._opened()
             self._splitter.clear()
             self._new_greeting(now)
+            if self._port is None:
+                return  # and gone again
         for raw in self._splitter.feed(self._port.read()):
             line = wire.read(raw)
             if line is not None:
