@@ -42,7 +42,7 @@ def filling(clock: Clock, situation: Situation) -> Filling:
         "piece": _name(clock.told, situation.piece),
         "why": _name(clock.told, situation.why),
         **{str(mood): _PASSED if mood in situation.moods else () for mood in Mood},
-        **{str(bar): _PASSED if bar in situation.bars else () for bar in Bar},
+        **{str(bar): _PASSED if bar in (situation.bars or {Bar.OTHER}) else () for bar in Bar},
     }
 
 

@@ -16,7 +16,7 @@ from showtime.wording.filling import (
     OF_A_START,
 )
 from showtime.wording.grammar import Expansion, Reference, Settling, depth
-from showtime.wording.situation import Kind
+from showtime.wording.situation import Bar, Kind
 from showtime.wording.surface import bare
 from showtime.wording.tellings import TWICE, Nature, Natures
 
@@ -49,7 +49,7 @@ DEEPEST = 100
 
 _NEAR = (Kind.SOON, Kind.CALL)
 _OTHER_DAYS = (Kind.TOMORROW, Kind.NOT_OPEN)
-_ALONE = BY_THE_CLOCK | {"day"}
+_ALONE = BY_THE_CLOCK | {"day", str(Bar.OTHER)}
 
 
 def prove(draft: Draft, clock: Clock | None) -> dict[int, bool]:
@@ -227,7 +227,7 @@ class _Proof:
 
     def _situation(self, kind: Kind, sources: list[Source], rules: dict[str, Expansion]) -> None:
         for tells in sorted(TELLS[kind], reverse=True):
-            spare = Settling(rules, BUILT_IN - _ALONE if tells else BUILT_IN, frozenset())
+            spare = Settling(rules, BUILT_IN - (_ALONE if tells else {str(Bar.OTHER)}), MOODS)
             if not any(
                 self._tells[id(source)] is tells
                 and source.expansion is not None

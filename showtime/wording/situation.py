@@ -65,6 +65,8 @@ class Bar(StrEnum):
     PAST = "if_past"
     OFF = "if_off"
     """The keeper called off what was to be then."""
+    OTHER = "if_other"
+    """Something else; also where nothing is said of it."""
 
 
 @dataclass(frozen=True, slots=True)

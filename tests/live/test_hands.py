@@ -125,6 +125,8 @@ def test_what_is_forgotten_or_not_caught_changes_nothing(house, stage):
     before = stage.state
     house.hands.cancelled(608, Sets.NEXT)
     assert "10:08" in house.shown
+    assert stage.state is before
     house.hands.not_caught("a break is too long")
     assert "a break is too long" in house.shown
-    assert stage.state is before
+    assert stage.state.upcoming == before.upcoming
+    assert stage.state.promises == before.promises
