@@ -10,6 +10,7 @@ import click
 from showtime.cli import at_the_desk, on_the_day
 from showtime.cli.inputs import inputs
 from showtime.cli.options import complain, print_json
+from showtime.cli.ready import ready
 from showtime.cli.voice import voice
 
 __all__ = ["app", "complain", "print_json"]
@@ -32,6 +33,7 @@ for _command in (
     at_the_desk.next_,
     at_the_desk.phrases,
     at_the_desk.rehearse,
+    ready,
     on_the_day.run,
     on_the_day.tell,
     on_the_day.promises,
