@@ -89,7 +89,7 @@ class Contact:
         self.last_edge = at
 
     def settle(self, now: int) -> bool:
-        """True if the contact has changed for good. `chattered` tells of the burst that ended now."""
+        """True if the contact has changed for good. `chattered` is of the burst that ended now."""
         self.chattered = False
         if not self.moving or now - self.last_edge < SETTLE:
             return False

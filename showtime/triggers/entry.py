@@ -121,7 +121,7 @@ class Entry:
         return self._dialled(at, DOUBT, 0, why) or told
 
     def turned(self, at: int, hour: int, minute: int) -> Told:
-        """The knobs were turned to a time of a twelve-hour clock: it replaces what was under way."""
+        """The knobs were turned to a time of twelve hours: it replaces what was under way."""
         self._step(TURNED)
         return self._understood(at, hour, minute)
 

@@ -101,7 +101,7 @@ class Knob:
 
 
 class Knobs:
-    """Tells each time that the two knobs are turned to, once.
+    """Tells each time that the two knobs are turned to, once; again if they left it and came back.
 
     The ends are the readings at the first mark (one o'clock; the full hour) and at the last
     (twelve; five minutes to). Read both some 20 to 100 times a second.
@@ -111,7 +111,9 @@ class Knobs:
         self._hour = Knob(hour_ends[0], hour_ends[1])
         self._minute = Knob(minute_ends[0], minute_ends[1])
         self._moved = 0
-        self._told: tuple[int, int] | None = None
+        self._rested_at: tuple[int, int] | None = None
+        self._told = False  # a time was told
+        self._left = False  # and they have left it
         self.still = False
 
     @property
@@ -123,15 +125,23 @@ class Knobs:
         """Both knobs' readings. `still` tells afterwards whether they have rested for a second."""
         hour_moves = self._hour.read(hour)
         minute_moves = self._minute.read(minute)
+        if self._told and self.stands_at != self._rested_at:
+            self._left = True
         if hour_moves or minute_moves:
             self._moved = at
             self.still = False
-        elif not self.still and at - self._moved >= STILL:
-            self._hour.rest()
-            self._minute.rest()
-            self.still = True
-        if not self.still or self.stands_at == self._told:
+        if self.still or at - self._moved < STILL:
             return None
-        first_look = self._told is None
-        self._told = self.stands_at
-        return None if first_look else Turned(self._told[0], self._told[1], at)
+        return self._rest(at)
+
+    def _rest(self, at: int) -> Turned | None:
+        """Both have come to rest."""
+        self._hour.rest()
+        self._minute.rest()
+        self.still = True
+        before, self._rested_at = self._rested_at, self.stands_at
+        if before is None or (before == self._rested_at and not self._left):
+            return None
+        self._told = True
+        self._left = False
+        return Turned(self._rested_at[0], self._rested_at[1], at)

@@ -157,10 +157,17 @@ def test_how_the_knobs_stand_at_the_start_is_no_setting():
     assert Bench().point(at_mark(4), at_mark(7)).wait(30).told == []
 
 
-def test_turning_away_and_back_at_once_changes_nothing():
+def test_turning_away_and_back_before_anything_was_set_changes_nothing():
     bench = Bench().point(at_mark(4), at_mark(7)).wait(2)
     bench.point(at_mark(5), at_mark(7)).wait(0.5).point(at_mark(4), at_mark(7)).wait(3)
     assert bench.told == []
+
+
+def test_a_time_that_was_left_and_turned_to_again_is_told_again():
+    bench = Bench(noise=one_percent(Random(6))).wait(2)
+    bench.point(at_mark(4), at_mark(7)).wait(2)
+    bench.point(at_mark(5), at_mark(7)).wait(0.5).point(at_mark(4), at_mark(7)).wait(9)
+    assert bench.times == [(5, 35), (5, 35)]
 
 
 def test_a_spark_on_the_wire_moves_nothing():
@@ -171,6 +178,15 @@ def test_a_spark_on_the_wire_moves_nothing():
         assert bench.knobs.still
     assert bench.told == []
     assert bench.seen == {(5, 35)}
+
+
+def test_nor_does_it_tell_a_time_again():
+    bench = Bench(noise=one_percent(Random(7))).wait(2)
+    bench.point(at_mark(4), at_mark(7)).wait(2)
+    for _ in range(50):
+        bench.point(0, 1).wait(EVERY / S)
+        bench.point(at_mark(4), at_mark(7)).wait(1.5)
+    assert bench.times == [(5, 35)]
 
 
 def test_a_wire_that_is_off_and_reads_anything_counts_for_nothing():

@@ -98,7 +98,7 @@ public:
 
     Knobs(int32_t hour_first, int32_t hour_last, int32_t minute_first, int32_t minute_last)
         : still(false), hour_(hour_first, hour_last), minute_(minute_first, minute_last),
-          moved_(0), told_hour_(0), told_minute_(0) {}
+          moved_(0), rested_at_(-1), told_(false), left_(false) {}
 
     int stands_at_hour() const { return hour_.mark + 1; }
     int stands_at_minute() const { return minute_.mark * 5; }
@@ -106,20 +106,14 @@ public:
     Turned read(Micros at, int32_t hour, int32_t minute) {
         const bool hour_moves = hour_.read(hour);
         const bool minute_moves = minute_.read(minute);
+        if (told_ && stands_at() != rested_at_) left_ = true;
         if (hour_moves || minute_moves) {
             moved_ = at;
             still = false;
-        } else if (!still && at - moved_ >= STILL) {
-            hour_.rest();
-            minute_.rest();
-            still = true;
         }
-        Turned turned = {false, stands_at_hour(), stands_at_minute(), at};
-        const bool known = turned.hour == told_hour_ && turned.minute == told_minute_;
-        if (!still || known) return turned;
-        turned.told = told_hour_ != 0;
-        told_hour_ = turned.hour;
-        told_minute_ = turned.minute;
+        const bool rests = !still && at - moved_ >= STILL;
+        const bool told = rests && rest();
+        const Turned turned = {told, stands_at_hour(), stands_at_minute(), at};
         return turned;
     }
 
@@ -127,8 +121,24 @@ private:
     Knob hour_;
     Knob minute_;
     Micros moved_;
-    int told_hour_;  // 0: not yet looked at
-    int told_minute_;
+    int rested_at_;  // below 0: not yet
+    bool told_;
+    bool left_;
+
+    int stands_at() const { return stands_at_hour() * 60 + stands_at_minute(); }
+
+    // Both have come to rest. True if the time is to be told.
+    bool rest() {
+        hour_.rest();
+        minute_.rest();
+        still = true;
+        const int before = rested_at_;
+        rested_at_ = stands_at();
+        if (before < 0 || (before == rested_at_ && !left_)) return false;
+        told_ = true;
+        left_ = false;
+        return true;
+    }
 };
 
 }  // namespace knobs

@@ -15,7 +15,7 @@ def knob_cases(luck: Random) -> Iterator[Case]:
     for number in range(12):
         ends = ENDS[number % 4]
         means, does, before = list[str](), list[str](), None
-        for look in range(240):
+        for look in range(300):
             if look % 60 == 0:
                 to = luck.randint(0, 11), luck.randint(0, 11)
                 means += [f"{to[0] + 1} {to[1] * 5}"] if before not in (None, to) else []
@@ -23,6 +23,15 @@ def knob_cases(luck: Random) -> Iterator[Case]:
             hour, minute = (reading(mark, ends, luck) for mark in to)
             does.append(f"read {look * 33_000} {hour} {minute}")
         yield Case(f"turned {number}", "knobs {0} {1} {0} {1}".format(*ends), does, means)
+    yield left_and_back()
+
+
+def left_and_back() -> Case:
+    """From 1:00 to 6:00, told; on to 7:00 for half a second, back to 6:00, and told again."""
+    marks = [0] * 60 + [5] * 60 + [6] * 15 + [5] * 60
+    reads = [round(1023 * (0.03 + 0.94 * mark / 11)) for mark in marks]
+    does = [f"read {look * 33_000} {read} 0" for look, read in enumerate(reads)]
+    return Case("left and back", "knobs 0 1023 0 1023", does, ["6 0", "6 0"])
 
 
 def reading(mark: int, ends: tuple[int, int], luck: Random) -> int:
