@@ -79,6 +79,8 @@ class Pressing:
             allowed = self._host.allowed(self._deeds.sets)
             self._stepped(self._stepping.step(self._host.micros(), allowed))
         elif deed[0] == _ACCEPT:
+            if self._stepping.offered is None:
+                self._host.accept()
             self._stepped(self._stepping.accept())
         else:
             self._host.do(deed, self._name)

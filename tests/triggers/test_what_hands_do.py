@@ -175,6 +175,13 @@ def test_one_more_press_takes_the_time_that_was_offered_and_the_next_one_asks_ag
     assert host.done == ["accepted", "ask"]
 
 
+def test_a_long_press_takes_what_was_offered_too(host):
+    hand = button(host, press="step", long="accept")
+    host.offered = True
+    hand.presses(SECOND)
+    assert host.done == ["accepted"]
+
+
 def test_holding_comes_before_any_offer(host):
     host.offered = True
     button(host, press="hold").presses()
