@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from showtime.figure.controller import PretendController
     from showtime.figure.exchange import Pace
     from showtime.figure.link import Link
-    from showtime.figure.opening import open_figure, wired_figure
+    from showtime.figure.opening import Tried, open_figure, tried, wired_figure
     from showtime.figure.wired import WiredFigure
 
 _ROOMS_OWN = {
@@ -22,7 +22,9 @@ _ROOMS_OWN = {
     "PretendCable": "cable",
     "PretendController": "controller",
     "WiredFigure": "wired",
+    "Tried": "opening",
     "open_figure": "opening",
+    "tried": "opening",
     "wired_figure": "opening",
 }
 """What is imported only when asked for: few days have a controller."""
@@ -32,8 +34,10 @@ __all__ = [
     "Pace",
     "PretendCable",
     "PretendController",
+    "Tried",
     "WiredFigure",
     "open_figure",
+    "tried",
     "wired_figure",
 ]
 

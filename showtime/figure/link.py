@@ -11,9 +11,10 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from showtime.figure import wire
+from showtime.figure.cord import Cord
 from showtime.figure.exchange import COMPUTER, Exchange, Pace, Words
 from showtime.figure.hearing import LOST, Hello, fault_of, hello_of, readings_of
-from showtime.figure.ports import LineGoneError, Port
+from showtime.figure.ports import Port
 from showtime.figure.wire import Line, as_word
 from showtime.live.reports import Began, Ended, Failed, Report, Well
 
@@ -41,20 +42,18 @@ class Link:
         grace: float = 10.0,
     ) -> None:
         self.name = name
-        self._opened = opened
         self._monotonic = monotonic
         self._pace = pace
         self._greeting = greeting % (wire.LAST_NUMBER + 1)
         self._grace = grace
         self._patient_until: float | None = None
         self._lock = threading.RLock()
-        self._port: Port | None = None
-        self._splitter = wire.Splitter()
+        self._cord = Cord(opened, pace.beat)
         self._talk = Exchange(pace, self._send, COMPUTER, self._refused)
         self._greet_at = 0.0
         self._well = False
         self._told_lost = False
-        self._gone = ""
+        self._lost = ""
         self._reports: list[Report] = []
         self._trouble: Failed | None = None
         self._run = 0
@@ -75,7 +74,7 @@ class Link:
             self._run = self._run % wire.LAST_NUMBER + 1
             self._playing = self._run, name
             if not self._talk.bond:
-                self._fails(f"{name} could not begin: {self._silent()}", True, begun=False)
+                self._fails(f"{name} could not begin: {self.silent}", True, begun=False)
                 return
             self._begins_by = now + 2 * self._pace.silence
             tenths = str(round(lasts / timedelta(seconds=0.1)))
@@ -94,7 +93,7 @@ class Link:
             self._talk.unsay(lambda words: words[0] in _MOVES or words[0] == "stop")
             if self._talk.bond:
                 self._talk.say_at_once(("stop",), self._monotonic())
-            elif self._port is not None:
+            else:
                 self._greet(self._monotonic())
 
     def say(self, clips: Sequence[str]) -> None:
@@ -135,10 +134,7 @@ class Link:
             now = self._monotonic()
             if self._patient_until is None:
                 self._patient_until = now + self._grace
-            try:
-                self._step(now)
-            except LineGoneError as error:
-                self._line_gone(str(error), now)
+            self._step(now)
             self._watch(now)
             told, self._reports = self._reports, []
             return told
@@ -146,7 +142,8 @@ class Link:
     def due(self) -> float:
         """The moment at which `step` has something to do even if nothing arrives."""
         with self._lock:
-            dues = [self._talk.due()] if self._talk.bond else [self._greet_at]
+            greets = self._greet_at if self._cord.there else self._cord.again_at
+            dues = [self._talk.due() if self._talk.bond else greets]
             if self._begins_by is not None:
                 dues.append(self._begins_by)
             if not self._talk.bond and not self._told_lost and self._patient_until is not None:
@@ -155,44 +152,28 @@ class Link:
 
     def wait(self, seconds: float) -> bool:
         """Until something arrives, at most so long. False: there is no line to wait on."""
-        port = self._port
-        if port is None:
-            return False
-        try:
-            port.wait(seconds)
-        except LineGoneError:
-            return False  # the next step finds out
-        return True
+        return self._cord.wait(seconds)
 
     def close(self) -> None:
         """Stop everything, and let the line go."""
         with self._lock:
             self.stop()
-            if self._port is not None:
-                self._port.close()
-            self._port = None
+            self._cord.close()
             self._talk.end()
 
     def _step(self, now: float) -> None:
-        if self._port is None:
-            if now < self._greet_at:
-                return
-            self._greet_at = now + self._pace.beat
-            self._port = self._opened()
-            self._splitter.clear()
-            self._new_greeting(now)
-            if self._port is None:
-                return  # and gone again
-        for raw in self._splitter.feed(self._port.read()):
-            line = wire.read(raw)
-            if line is not None:
-                self._heard(line, now)
-        if self._talk.bond:
-            why = self._talk.lost(now)
-            if why:
-                self._lose(why, now)
+        if self._cord.opens(now):
+            if self._talk.bond:  # it went and came back while nobody looked
+                self._lose("its line was gone", now)
             else:
-                self._talk.tick(now)
+                self._new_greeting(now)
+        for line in self._cord.lines(now):
+            self._heard(line, now)
+        why = self._talk.lost(now) if self._cord.there else self._cord.why
+        if self._talk.bond and why:
+            self._lose(why, now)
+        elif self._talk.bond:
+            self._talk.tick(now)
         elif now >= self._greet_at:
             self._greet(now)
 
@@ -214,7 +195,7 @@ class Link:
 
     def _bonds(self, hello: Hello, bond: int, now: float) -> None:
         self._talk.begin(bond, now)
-        self._told_lost, self._gone = False, ""
+        self._told_lost, self._lost = False, ""
         self._well = False
         if hello.fault:
             self._fault((hello.fault,))
@@ -278,30 +259,20 @@ class Link:
             self.stop()
         if not self._talk.bond and not self._told_lost and now >= (self._patient_until or 0.0):
             self._told_lost = True
-            self._fails(self._silent(), lasting=True)
+            self._fails(self.silent, lasting=True)
 
-    def _silent(self) -> str:
-        why = self._gone or "nothing is heard of it"
+    @property
+    def silent(self) -> str:
+        """Why nothing is heard of the controller, as far as is known."""
+        why = self._cord.why or self._lost or "nothing is heard of it"
         return f"the figure's controller on {self.name} is not there: {why}"
 
     def _lose(self, why: str, now: float) -> None:
-        self._gone = why
+        self._lost = why
         self._talk.end()
         self._well = False
         self._patient_until = now
         self._new_greeting(now)
-
-    def _line_gone(self, why: str, now: float) -> None:
-        had_bond = bool(self._talk.bond)
-        port, self._port = self._port, None
-        if port is not None:
-            port.close()
-        self._talk.end()
-        self._well = False
-        self._gone = why
-        self._greet_at = now + self._pace.beat
-        if had_bond:
-            self._patient_until = now
 
     def _new_greeting(self, now: float) -> None:
         self._greeting = (self._greeting + 1) % (wire.LAST_NUMBER + 1)
@@ -314,8 +285,4 @@ class Link:
         self._send(b"\n" + wire.written(hello))
 
     def _send(self, data: bytes) -> None:
-        if self._port is not None:
-            try:
-                self._port.write(data)
-            except LineGoneError as error:
-                self._line_gone(str(error), self._monotonic())
+        self._cord.send(data, self._monotonic())

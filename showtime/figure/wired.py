@@ -60,6 +60,11 @@ class WiredFigure:
         """True while the controller is there and heard."""
         return self._link.bonded
 
+    @property
+    def silent(self) -> str:
+        """Why nothing is heard of the controller, as far as is known."""
+        return self._link.silent
+
     def start(self) -> None:
         """Look after the link on a thread, which ends with `close`."""
         self._thread = threading.Thread(target=self._attend, name="figure", daemon=True)

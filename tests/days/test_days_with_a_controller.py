@@ -143,6 +143,7 @@ class Fairground:
 
     def to_the_end(self):
         self.clock.turn_to(self.running.state.day.hours.end + 10 * MINUTE)
+        self.released = self.released or self.clock.now()
         self.history = list(self.journal)
         self.running.end()
         self.figure.close()
