@@ -54,11 +54,13 @@ def run(
         click.echo(unit_of(config, journal))
         return
     from showtime.faces import Lines, Screen, plain
-    from showtime.live import open_house
+    from showtime.figure import open_figure
+    from showtime.live import Edges, open_house
     from showtime.triggers import Keys
 
     desk = desk_of(config)
-    house = open_house(desk, day, as_if, journal, silent=silent, seed=seed)
+    edges = Edges(figure=open_figure)
+    house = open_house(desk, day, as_if, journal, silent=silent, seed=seed, edges=edges)
     keys = Keys(house.key)
     with ExitStack() as putting_back:
         putting_back.callback(keys.close)
@@ -94,6 +96,8 @@ def tell(words: tuple[str, ...], config: Path | None, would: bool) -> None:
     late MINUTES       the next start comes so much later
     off TIME           call one start off
     add TIME [PIECE]   one more start
+    set TIME [PIECE]   the next performance is then
+    accept             take the time offered for a forbidden one, within two minutes
     quiet MINUTES [WHY], quiet FROM UNTIL [WHY]
     close TIME         close early
     piece NAME         pick the next piece
