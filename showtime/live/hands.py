@@ -8,18 +8,17 @@ from typing import TYPE_CHECKING
 
 from showtime.fair import ShowtimeError
 from showtime.fair.wiring import Sets
-from showtime.live.answer import Manner, may_call
+from showtime.live.answer import Manner, answer, call
 from showtime.live.asked import QuestionError
 from showtime.live.clock import Clock
 from showtime.live.keeper.setnext import may_be_set
+from showtime.live.saying import wants_call
 from showtime.live.setting import Setting
 from showtime.live.state import DayState, Stage
+from showtime.wording import Kind
 
 if TYPE_CHECKING:
     from showtime.live.house import House
-
-_CALLED_ENOUGH = timedelta(minutes=1)
-"""Nobody needs calling who was answered within this."""
 
 _STEPS = timedelta(minutes=5)
 _MOST = 12
@@ -73,14 +72,19 @@ class Hands:
         return ""
 
     def gathered(self, by: str) -> bool:
-        """People stand before the figure: tell them when the next one is, if it may raise its voice
-        now and nobody was answered just now. True when they have been told."""
-        state, now = self._house.day.state, self._clock.now()
-        last = state.last_answer
-        told_just_now = last is not None and now - last.at < _CALLED_ENOUGH
-        if self.speaking or told_just_now or state.next is None or not may_call(state, now):
+        """People stand before the figure: call them to the next performance, if it may raise its
+        voice now, the fair is open, and nobody was answered just now. True when they were called.
+        """
+        day, now = self._house.day, self._clock.now()
+        state = day.state
+        slot = state.next
+        open_now = slot is not None and state.day.hours.holds(now)
+        if slot is None or not open_now or self.speaking or not wants_call(state, slot, now):
             return False
-        self._house.day.asked(by)
+        if answer(state, now).kind in (Kind.NEXT, Kind.SOON):
+            day.says(call(state, slot, now), by)
+        else:
+            day.asked(by)  # a told time has changed: an apology comes first
         return True
 
     def hours(self) -> tuple[int, int, int | None]:

@@ -8,6 +8,7 @@ import pytest
 
 from showtime.fair.wiring import Sets
 from showtime.live import House, Stage
+from showtime.wording import Kind
 
 
 class OneDay:
@@ -68,9 +69,28 @@ def test_after_the_day_nothing_is_done(house, stage):
     assert not house.hands.gathered("pin 22")
 
 
-def test_people_who_gather_are_told_when_the_next_one_is(house, stage):
+def test_people_who_gather_are_called_to_the_next_one(house, stage):
     assert house.hands.gathered("pin 22")
-    assert stage.state.last_answer.told == stage.at("10:30")
+    said = stage.state.last_answer
+    assert (said.kind, said.told) == (Kind.CALL, stage.at("10:30"))
+    assert said.trigger == "pin 22"
+
+
+def test_people_who_gather_hear_of_a_change_first(house, stage):
+    house.hands.do(("ask",), "pin 17")
+    stage.turn("10:08")
+    house.tell(["late", "5"])
+    stage.turn("10:10")
+    assert house.hands.gathered("pin 22")
+    assert stage.state.last_answer.kind is Kind.CHANGED
+
+
+def test_nobody_is_called_before_the_fair_is_open(open_stage):
+    early = open_stage()
+    clock = early.clock
+    house = House(clock.steady, clock, lambda house: early.running, OneDay(), lambda: None)
+    clock.steady.set_to(early.at("9:40"))
+    assert not house.hands.gathered("pin 22")
 
 
 def test_people_who_were_told_just_now_are_not_called(house, stage):
