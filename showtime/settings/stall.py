@@ -74,7 +74,8 @@ class _Reader:
         wishes_of = self._wishes(days, fitting, piece_names, quiet)
         calls = calls_in_order(written.calls, problems)
         languages = () if "languages" in written.wrong else written.languages
-        wired = inputs(written.inputs, problems)
+        line = written.controller.serial if written.controller else None
+        wired = inputs(written.inputs, line, problems)
         voice = speaking(written.voice, languages, self.path.parent, problems)
         if problems:
             return None

@@ -27,12 +27,17 @@ _INSIDE: dict[str, set[str]] = {
 }
 
 
-def inputs(groups: tuple[InputGroup, ...], problems: Problems) -> tuple[wiring.Input, ...]:
-    """What is wired up; what does not go together, or is wired twice, is a problem."""
+def inputs(
+    groups: tuple[InputGroup, ...], of_controller: str | None, problems: Problems
+) -> tuple[wiring.Input, ...]:
+    """What is wired up; what does not go together, or is wired twice, is a problem.
+
+    `of_controller`: the serial line of the figure's controller, if it has one.
+    """
     before = problems.count
     for group in groups:
         _check(group, problems)
-    _check_pins(groups, problems)
+    _check_wires(groups, of_controller, problems)
     if problems.count > before:
         return ()
     return tuple(_input(group) for group in groups)
@@ -77,14 +82,43 @@ def _check_knobs(knobs: KnobsGroup, problems: Problems) -> None:
             )
 
 
-def _check_pins(groups: tuple[InputGroup, ...], problems: Problems) -> None:
-    used: set[str] = set()
+def _check_wires(
+    groups: tuple[InputGroup, ...], of_controller: str | None, problems: Problems
+) -> None:
+    """No pin has two wires. A line may tell of several inputs, all at one rate, but the
+    controller's is its own."""
+    pins: set[str] = set()
+    rates: dict[str, int] = {}
     for group in groups:
-        for owner in filter(None, (group, group.dial, group.presence)):
+        for owner in (group, group.dial, group.knobs, group.presence):
+            if owner is None:
+                continue
             for key, pin in _pins(owner):
-                if pin in used:
+                if pin in pins:
                     problems.add(owner.where_of(key), f"pin {pin} is wired twice; keep one")
-                used.add(pin)
+                pins.add(pin)
+            if owner.serial is not None:
+                _check_line(owner, owner.serial, rates, of_controller, problems)
+
+
+def _check_line(
+    owner: InputGroup | DialGroup | KnobsGroup | PresenceGroup,
+    path: str,
+    rates: dict[str, int],
+    of_controller: str | None,
+    problems: Problems,
+) -> None:
+    if path == of_controller:
+        problems.add(
+            owner.where_of("serial"),
+            f"{path} is the controller's line, which nothing else can come by; use another",
+        )
+    if rates.setdefault(path, owner.rate) != owner.rate:
+        problems.add(
+            owner.where_of("rate"),
+            f"{path} has a rate of {rates[path]} in another place; a line has one, write it there "
+            "too",
+        )
 
 
 def _pins(group: Group) -> Iterator[tuple[str, str]]:
