@@ -20,6 +20,9 @@ SETTLE = 5_500
 CHATTER = 8_000
 """Edges that follow each other closely for longer are no bouncing: pulses may hide in them."""
 
+SPARKS_APART = 150_000
+"""And so they may in two sparks that come sooner after one another than two slow pulses do."""
+
 PAUSE = 400_000
 """Rest that ends a digit where no off-normal contact is wired. The make beside a lost pulse lasts
 207 ms at 7 pulses a second, beside two lost ones 350 ms; the pause between digits is 800 ms in
@@ -66,7 +69,7 @@ class Contact:
     """A contact without its bounces. It is taken to be closed until an edge tells otherwise.
 
     A burst of edges counts once it has been still for `SETTLE`; its time is the first edge's. A
-    burst that ends as it began is a spike and changes nothing.
+    burst that ends as it began is a spark and changes nothing.
     """
 
     def __init__(self) -> None:
@@ -75,6 +78,7 @@ class Contact:
         self.last_edge = 0
         self.moving = False
         self.chattered = False
+        self._sparked_at = -SPARKS_APART
         self._began = 0
         self._level = False
 
@@ -89,13 +93,16 @@ class Contact:
         self.last_edge = at
 
     def settle(self, now: int) -> bool:
-        """True if the contact has changed for good. `chattered` is of the burst that ended now."""
+        """True if the contact has changed for good. `chattered` is of what ended just now."""
         self.chattered = False
         if not self.moving or now - self.last_edge < SETTLE:
             return False
         self.moving = False
         self.chattered = self.last_edge - self._began > CHATTER
         if self._level == self.is_open:
+            if self._began - self._sparked_at < SPARKS_APART:
+                self.chattered = True
+            self._sparked_at = self._began
             return False
         self.is_open = self._level
         self.since = self._began
@@ -192,6 +199,7 @@ class Dial:
         self._pulsing = Contact()
         self._away = Contact()
         self._train: Train | None = None
+        self._disturbed = began  # until then nothing can be told from the wire
 
     @property
     def turning(self) -> bool:
@@ -215,7 +223,7 @@ class Dial:
         if now >= self._now:
             self._now = now
         elif self.turning:
-            self._under_way(self._now).spoil(DISORDER)
+            self._disturb(DISORDER, self._now)
         heard = None
         if self._away.last_edge < self._pulsing.last_edge:
             heard = self._turned()
@@ -233,16 +241,18 @@ class Dial:
                 self._train.spoil(UNRESTED)
         return self._train
 
+    def _disturb(self, doubt: str, at: int) -> None:
+        self._under_way(at).spoil(doubt)
+        self._disturbed = at
+
     def _pulsed(self) -> None:
         pulsing = self._pulsing
         changed = pulsing.settle(self._now)
-        if not changed and self._train is None:
-            return
-        train = self._under_way(pulsing.since)
         if pulsing.chattered:
-            train.spoil(CHATTERS)
+            self._disturb(CHATTERS, pulsing.last_edge)
         if not changed:
             return
+        train = self._under_way(pulsing.since)
         if self._wired and not self._away.is_open:
             train.spoil(AT_REST)
         if pulsing.is_open:
@@ -269,6 +279,7 @@ class Dial:
         if self._pulsing.is_open:
             late = self._now - since >= STUCK
             return self._tell(IS_STUCK, since + STUCK) if late else None
+        since = max(since, self._disturbed)
         if not self._away.is_open:
             over = not self._away.moving and self._now - since >= PAUSE
             return self._end(since + PAUSE) if over else None

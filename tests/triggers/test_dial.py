@@ -191,7 +191,17 @@ def test_a_digit_is_known_as_soon_as_the_pause_is_over():
 
 
 def test_short_sparks_at_rest_are_nobody_dialling():
-    assert heard(sparked([S, S + 2_000], S + 30_000, 4_000)) == []
+    assert heard(sparked([S, S + 2_000], S + 300_000, 4_000)) == []
+
+
+def test_a_spark_in_a_make_or_a_break_of_a_sound_digit_does_no_harm():
+    for at in (30_000, 75_000):
+        assert digits(heard(sparked(pulses([60, 40, 60, 40, 60]), S + at, 2_000))) == [3]
+
+
+def test_a_pulse_in_shreds_is_not_nobody_dialling():
+    told = heard(pulses([4, 12, 3, 15, 4, 11, 5]))
+    assert [each.doubt for each in told] == ["the contact chatters"]
 
 
 def test_a_wire_that_is_off_is_told_once_and_dialling_goes_on_when_it_is_back():

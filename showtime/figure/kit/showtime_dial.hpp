@@ -12,6 +12,7 @@ namespace dial {
 
 static const Micros SETTLE = 5500;
 static const Micros CHATTER = 8000;
+static const Micros SPARKS_APART = 150000;
 static const Micros PAUSE = 400000;
 static const Micros STUCK = 300000;
 static const Micros HOMEWARD = 1500000;
@@ -84,7 +85,7 @@ public:
 
     Contact()
         : is_open(false), moving(false), chattered(false), since(0), last_edge(0), began_(0),
-          level_(false) {}
+          sparked_at_(-SPARKS_APART), level_(false) {}
 
     void edge(Micros at, bool open) {
         if (open == level_) return;
@@ -101,7 +102,11 @@ public:
         if (!moving || now - last_edge < SETTLE) return false;
         moving = false;
         chattered = last_edge - began_ > CHATTER;
-        if (level_ == is_open) return false;
+        if (level_ == is_open) {
+            if (began_ - sparked_at_ < SPARKS_APART) chattered = true;
+            sparked_at_ = began_;
+            return false;
+        }
         is_open = level_;
         since = began_;
         return true;
@@ -109,6 +114,7 @@ public:
 
 private:
     Micros began_;
+    Micros sparked_at_;
     bool level_;
 };
 
@@ -193,7 +199,7 @@ private:
 class Dial {
 public:
     explicit Dial(Micros began, bool off_normal = false)
-        : began_(began), now_(began), wired_(off_normal), running_(false) {}
+        : began_(began), now_(began), disturbed_(began), wired_(off_normal), running_(false) {}
 
     bool turning() const { return running_ || pulsing_.moving || away_.moving; }
 
@@ -210,12 +216,8 @@ public:
     }
 
     Heard tick(Micros now) {
-        if (now >= now_) {
-            now_ = now;
-        } else if (turning()) {
-            under_way(now_);
-            train_.spoil(DISORDER);
-        }
+        if (now >= now_) now_ = now;
+        else if (turning()) disturb(DISORDER, now_);
         const bool turned_first = away_.last_edge < pulsing_.last_edge;
         if (!turned_first) pulsed();
         const Heard heard = turned();
@@ -226,6 +228,7 @@ public:
 private:
     Micros began_;
     Micros now_;
+    Micros disturbed_;
     bool wired_;
     bool running_;
     Contact pulsing_;
@@ -239,12 +242,17 @@ private:
         if (at - began_ < PAUSE) train_.spoil(UNRESTED);
     }
 
+    void disturb(Doubt doubt, Micros at) {
+        under_way(at);
+        train_.spoil(doubt);
+        disturbed_ = at;
+    }
+
     void pulsed() {
         const bool changed = pulsing_.settle(now_);
-        if (!changed && !running_) return;
-        under_way(pulsing_.since);
-        if (pulsing_.chattered) train_.spoil(CHATTERS);
+        if (pulsing_.chattered) disturb(CHATTERS, pulsing_.last_edge);
         if (!changed) return;
+        under_way(pulsing_.since);
         if (wired_ && !away_.is_open) train_.spoil(AT_REST);
         if (pulsing_.is_open) train_.opened(pulsing_.since);
         else train_.closed(pulsing_.since);
@@ -260,10 +268,11 @@ private:
     }
 
     Heard overdue() {
-        const Micros since = pulsing_.since;
+        Micros since = pulsing_.since;
         if (!running_ || pulsing_.moving) return nothing();
         if (pulsing_.is_open)
             return now_ - since >= STUCK ? tell(IS_STUCK, since + STUCK) : nothing();
+        if (since < disturbed_) since = disturbed_;
         if (!away_.is_open)
             return !away_.moving && now_ - since >= PAUSE ? end(since + PAUSE) : nothing();
         const bool late = train_.pulses > 0 && now_ - since >= HOMEWARD;

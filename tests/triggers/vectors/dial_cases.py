@@ -44,6 +44,11 @@ def doubtful() -> Iterator[Case]:
 
 def at_rest() -> Iterator[Case]:
     yield train("a spark on the wire", [3])
+    yield train("two sparks, one long after the other", [3, 300, 3])
+    yield train("a spark in a make", [60, 18, 3, 19, 60], "2")
+    shreds = "the contact chatters"
+    yield train("a pulse in shreds", [4, 12, 3, 15, 4, 11, 5], shreds)
+    yield train("a pulse all chatter", [4, 5, 3, 5, 4, 5, 5, 4, 5], shreds)
     yield train("a long spark on the wire", [20], "a break is too short")
     off = in_ms("opens 1000", "tick 2000")
     stuck = "the contact stays open"
