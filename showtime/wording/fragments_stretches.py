@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
+from showtime.wording.surface import small
+
 
 class Ending(StrEnum):
     """How the voice leaves the last word: it goes on without a pause, it comes to rest before
@@ -69,5 +71,5 @@ def stretches(text: str) -> tuple[Stretch, ...]:
 
 def spoken_words(text: str) -> tuple[str, ...]:
     """The words of a text without signs, as they are compared: in small letters."""
-    stripped = (word.strip(NOT_HEARD).casefold() for word in text.split())
+    stripped = (small(word.strip(NOT_HEARD)) for word in text.split())
     return tuple(word for word in stripped if any(map(str.isalnum, word)))

@@ -16,6 +16,8 @@ _UNCAPITALISED = re.compile(r" ?['’]s (?=\w)")
 _BOTH_LETTERS = {"ij": "IJ", "éé": "Eé"}
 """Dutch begins a sentence with "'s Middags", with "IJzer", and with "Eén"."""
 
+_SMALL = {capital.casefold(): small for small, capital in _BOTH_LETTERS.items()}
+
 _THIN_SPACE = "\u202f"
 """What a ~ in a bank is in writing: narrow, and no line breaks at it. French has it before ! ? : ;
 and writes "venez~!"."""
@@ -51,6 +53,12 @@ def bare(text: str) -> str:
         return text
     one = unicodedata.normalize("NFC", text)
     return "".join(letter for letter in one if unicodedata.category(letter) != "Cf")
+
+
+def small(text: str) -> str:
+    """A word in small letters, also one that had its capital from the beginning of a sentence."""
+    folded = text.casefold()
+    return _SMALL.get(folded[:2], folded[:2]) + folded[2:]
 
 
 @lru_cache(maxsize=8192)

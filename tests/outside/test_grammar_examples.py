@@ -35,6 +35,12 @@ REST = """
   not_open: [at <time>, none]
   called_off: [none]
   clock_unset: [none]
+  understood: [at <time>]
+  not_caught: [none]
+  refused: [at <time>, none]
+  agreed: [at <time>]
+  clock_set: [at <time>]
+  sure: [at <time>]
 """
 
 

@@ -6,7 +6,6 @@ from num2words import num2words
 
 from showtime.wording import clock
 
-
 MISHEARD = {13, 14, 15, 50}
 """Not told in this way: "five fifteen" is taken for "five fifty"."""
 
