@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import statistics
 import tempfile
+import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -40,11 +41,13 @@ def rows() -> Iterator[Row]:
         board = Board(HandKeyboards([remote]), factory)
         with taken_up(wired, house, board):
             bare = sorted(pressed(clock, wait, lambda: house.hands.do(("ask",), "bare"), nothing))
-            for name, press, release in (
+            hands = (
                 ("a pty", line.press, line.release),
                 ("a mock pin", pin.press, pin.release),
                 ("a stand-in for a clicker", remote.press, remote.release),
-            ):
+            )
+            yield from reaching(house, hands)
+            for name, press, release in hands:
                 taken = sorted(pressed(clock, wait, press, release))
                 yield Row(
                     f"press to first sample through {name}, 99th percentile",
@@ -55,6 +58,36 @@ def rows() -> Iterator[Row]:
                     f"device; the same press without a device {share(bare, 0.99):.1f} ms",
                 )
         line.close()
+
+
+Hands = Sequence[tuple[str, Callable[[], None], Callable[[], None]]]
+
+
+def reaching(house: House, hands: Hands) -> Iterator[Row]:
+    """Only the way from the hand to the day: what devices add to a press of a key."""
+    do, news = house.hands.do, threading.Event()
+    house.hands.do = lambda deed, by: news.set()
+    for name, press, release in hands:
+        taken = []
+        for _ in range(PRESSES):
+            news.clear()
+            begun = time.perf_counter()
+            press()
+            assert news.wait(2)
+            taken.append((time.perf_counter() - begun) * 1000)
+            time.sleep(0.012)  # longer than a contact bounces
+            release()
+            time.sleep(0.012)
+        taken.sort()
+        beside = f"median {statistics.median(taken):.2f} ms"
+        yield Row(
+            f"press to the day through {name}, 99th percentile",
+            share(taken, 0.99),
+            "ms",
+            5.0,
+            beside,
+        )
+    house.hands.do = do
 
 
 def nothing() -> None:
