@@ -99,3 +99,13 @@ def test_whole_sentences_are_read_back(judge: Judge) -> None:
         for text in bank.sentences(situation, 150):
             if not any(words in text for words in NOT_FOLLOWED):
                 assert halves(heard(judge(text))) == {(hour % 12, minute)}, text
+
+
+def test_the_times_of_timetables_are_read_in_their_own_half_of_the_day(judge: Judge) -> None:
+    """Not "fourteen hundred", in which the judge hears a number."""
+    timetable, british = clock("en", ("24-hour",)), clock("en", ("british",))
+    for hour in range(13, 24):
+        for minute in range(1, 60):
+            idioms = timetable.idioms(hour, minute)
+            if idioms != british.idioms(hour, minute):
+                assert [heard(judge(idiom)) for idiom in idioms] == [{(hour, minute)}], idioms

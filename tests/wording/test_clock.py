@@ -162,3 +162,29 @@ def test_an_unknown_language_or_manner_is_named() -> None:
     with pytest.raises(WordingError, match="no 'scottish' manner"):
         clock("en", ("scottish",))
     assert isinstance(times_told("at two.", "en")[0], Told)
+
+
+def test_the_manner_of_timetables_counts_the_hours_of_the_whole_day() -> None:
+    timetable = clock("en", ("24-hour",))
+    assert timetable.idioms(14, 30) == ("fourteen thirty",)
+    assert timetable.idioms(20, 5) == ("twenty oh five",)
+    assert timetable.idioms(21, 0) == ("twenty-one hundred",)
+    assert timetable.idioms(9, 15) == clock("en", ("british",)).idioms(9, 15)
+    assert timetable.idioms(17, 15)[0] == "quarter past five", "'seventeen fifteen' is misheard"
+    assert "fourteen thirty" not in clock("en").idioms(14, 30)
+    for hour, minute in MINUTES:
+        for idiom in timetable.idioms(hour, minute):
+            (told,) = times_told(f"I play at {idiom}.", "en")
+            assert told.means(at(hour, minute), at(0)), (idiom, told)
+            if hour > 12 and minute and "past" not in idiom and " to " not in idiom:
+                assert not told.means(at(hour - 12, minute), at(0))
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"), [("twenty-five to three", 155), ("twenty past one", 80)]
+)
+def test_whole_day_hours_take_nothing_from_other_idioms(text: str, minutes: int) -> None:
+    (told,) = times_told(f"come at {text}", "en")
+    assert told.minutes == minutes
+    (few,) = times_told("in twenty-five minutes", "en")
+    assert few.minutes == 25

@@ -58,11 +58,13 @@ class English:
     """Left out, because a listener may take them for another time: "half two" (half past one to
     a speaker of German or Dutch), "ten of two" and "ten till two" (a count, a stretch of time),
     "two fifteen" (two fifty, in a noisy hall).
+    The 24-hour manner is that of timetables; before one in the afternoon it is the British one.
     "Twelve o'clock" is said of noon and of midnight as "two o'clock" is of both its hours.
     """
 
     language = "en"
-    manners = ("british", "american")
+    manners = ("british", "american", "24-hour")
+    _usual = ("british", "american")
 
     def __init__(self, manners: tuple[str, ...] = ()) -> None:
         unknown = [manner for manner in manners if manner not in English.manners]
@@ -70,10 +72,10 @@ class English:
             raise UnknownLanguageError(
                 f"English has no {unknown[0]!r} manner: {', '.join(English.manners)}"
             )
-        self._told_in = manners or English.manners
+        self._told_in = manners or English._usual
 
     def idioms(self, hour: int, minute: int) -> tuple[str, ...]:
-        ways = {"british": _british, "american": _american}
+        ways = {"british": _british, "american": _american, "24-hour": _whole_day}
         return tuple(
             dict.fromkeys(idiom for manner in self._told_in for idiom in ways[manner](hour, minute))
         )
@@ -163,3 +165,12 @@ def _american(hour: int, minute: int) -> list[str]:
     if minute == 0:
         return [idiom for idiom in _whole_hour(hour) if idiom != "midday"]
     return [*_digits(hour, minute), *_around(hour, minute, "after")]
+
+
+def _whole_day(hour: int, minute: int) -> list[str]:
+    """ "fourteen thirty", "fourteen oh five", "fourteen hundred"."""
+    if hour <= 12 or minute in _TAKEN_FOR_OTHERS:
+        return _british(hour, minute)
+    if minute == 0:
+        return [f"{NUMBERS[hour]} hundred"]
+    return [f"{NUMBERS[hour]} {'oh ' if minute < 10 else ''}{NUMBERS[minute]}"]

@@ -27,6 +27,8 @@ def _pattern() -> re.Pattern[str]:
     number = rf"(?:(?:{_TENS})(?:\ (?:{_ONES}))?|{_TEENS}|{_ONES}|\d{{1,2}})"
     minute = rf"(?:{_TENS})(?:\ (?:{_ONES}))?|{_TEENS}"
     hour = rf"(?:{_ONES}|ten|eleven|twelve|1[0-2]|[1-9])"
+    teens = "thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen"
+    late = rf"{teens}|twenty\ (?:one|two|three)|twenty"
     named = r"(?:noon|midday|midnight)"
     part = r"(?:(?:in\ the|this|tomorrow)\ (?:morning|afternoon|evening)|at\ night|tonight)"
     return re.compile(
@@ -35,6 +37,7 @@ def _pattern() -> re.Pattern[str]:
             \ (?P<side>past|after|to|before)\ (?P<from>{hour}|{named}))
         | (?:twelve\ )?(?P<named>{named})
         | (?P<hour>{hour})\ (?:oclock|oh\ (?P<oh>{_ONES})|(?P<minute>{minute}))
+        | (?P<late>{late})\ (?:hundred|oh\ (?P<late_oh>{_ONES})|(?P<late_minute>{minute}))
         | (?P<digits>\d{{1,2}}[:.]\d\d)
         | (?P<numeral>\d{{1,2}})(?=\ ?[ap]\.?m\b)
         | at\ (?P<bare>{hour})(?=[.,;:!?]|$|\ sharp\b|\ today|\ tomorrow|\ {part})
@@ -65,6 +68,9 @@ def _heard(match: re.Match[str]) -> Told:
 
 
 def _clock_time(match: re.Match[str]) -> Told:
+    if match["late"]:
+        past = _value(match["late_minute"] or match["late_oh"] or "0")
+        return Told(_value(match["late"]) * 60 + past, Counted.IN_A_DAY)
     if match["digits"]:
         hour, minute = (int(part) for part in re.split("[:.]", match["digits"]))
         whole = hour > 12 or match["digits"].startswith("0")
