@@ -286,8 +286,9 @@ class RunningDay:
             self._answer(CALL, call(self.state, slot, now), Manner.ALOUD)
 
     def _miss_what_is_past(self) -> None:
-        if past := passed(self.state, self._world.clock.now()):
-            self._record(*past)
+        with self._lock:
+            if past := passed(self.state, self._world.clock.now()):
+                self._record(*past)
 
     def _replan_beside(self) -> None:
         asked_of = self.state
