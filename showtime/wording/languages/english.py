@@ -168,9 +168,7 @@ def _american(hour: int, minute: int) -> list[str]:
 
 
 def _whole_day(hour: int, minute: int) -> list[str]:
-    """ "fourteen thirty", "fourteen oh five", "fourteen hundred"."""
-    if hour <= 12 or minute in _TAKEN_FOR_OTHERS:
+    """ "fourteen thirty", "fourteen oh five"; not "fourteen hundred", which may be a number."""
+    if hour <= 12 or minute == 0 or minute in _TAKEN_FOR_OTHERS:
         return _british(hour, minute)
-    if minute == 0:
-        return [f"{NUMBERS[hour]} hundred"]
     return [f"{NUMBERS[hour]} {'oh ' if minute < 10 else ''}{NUMBERS[minute]}"]
