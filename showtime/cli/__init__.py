@@ -10,6 +10,7 @@ import click
 from showtime.cli import at_the_desk, on_the_day
 from showtime.cli.inputs import inputs
 from showtime.cli.options import complain, print_json
+from showtime.cli.pack import pack
 from showtime.cli.ready import ready
 from showtime.cli.voice import voice
 
@@ -39,6 +40,7 @@ for _command in (
     on_the_day.promises,
     voice,
     inputs,
+    pack,
     at_the_desk.schema,
     at_the_desk.completion,
 ):

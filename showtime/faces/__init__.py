@@ -4,7 +4,17 @@ Owns every look. Refuses to decide anything: faces read the state and show it. A
 settings call something is shown as text, whatever characters are in it.
 """
 
-from showtime.faces import documents, hearing, phrases, plain, recording, sounds, variety, wired
+from showtime.faces import (
+    documents,
+    hearing,
+    packing,
+    phrases,
+    plain,
+    recording,
+    sounds,
+    variety,
+    wired,
+)
 from showtime.faces.lines import Lines
 from showtime.faces.screen import Screen
 from showtime.faces.sheet import show_plan
@@ -14,6 +24,7 @@ __all__ = [
     "Screen",
     "documents",
     "hearing",
+    "packing",
     "phrases",
     "plain",
     "recording",

@@ -1,8 +1,10 @@
-"""The figure's own controller: the link to it, and a stand-in for it.
+"""The figure's own controller: the link to it, a stand-in for it, and the pack with which it does a
+day alone.
 
-Owns what goes over the serial line (PROTOCOL.md). Refuses to act on a line without a valid check.
-Always holds: a stop goes out ahead of all else, and again until it is acknowledged; whatever is
-wrong is told to the running day, which then holds; a controller that hears nothing stops by itself.
+Owns what goes over the serial line (PROTOCOL.md), and a pack's files. Refuses to act on a line
+without a valid check. Always holds: a stop goes out ahead of all else, and again until it is
+acknowledged; whatever is wrong is told to the running day, which then holds; a controller that
+hears nothing stops by itself; a half-written pack is known as such.
 """
 
 from importlib import import_module
@@ -14,6 +16,9 @@ if TYPE_CHECKING:
     from showtime.figure.exchange import Pace
     from showtime.figure.link import Link
     from showtime.figure.opening import Tried, open_figure, tried, wired_figure
+    from showtime.figure.pack import Packed, make_pack
+    from showtime.figure.pack_making import Wanted
+    from showtime.figure.pack_verify import wrong_with
     from showtime.figure.wired import WiredFigure
 
 _ROOMS_OWN = {
@@ -21,6 +26,10 @@ _ROOMS_OWN = {
     "Pace": "exchange",
     "PretendCable": "cable",
     "PretendController": "controller",
+    "Packed": "pack",
+    "Wanted": "pack_making",
+    "make_pack": "pack",
+    "wrong_with": "pack_verify",
     "WiredFigure": "wired",
     "Tried": "opening",
     "open_figure": "opening",
@@ -32,13 +41,17 @@ _ROOMS_OWN = {
 __all__ = [
     "Link",
     "Pace",
+    "Packed",
     "PretendCable",
     "PretendController",
     "Tried",
+    "Wanted",
     "WiredFigure",
+    "make_pack",
     "open_figure",
     "tried",
     "wired_figure",
+    "wrong_with",
 ]
 
 
