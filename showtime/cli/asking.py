@@ -51,7 +51,7 @@ class AtTerminal:
         return self._typed(question, self._monotonic() + seconds) == "yes"
 
     def skips(self, seconds: float) -> bool:
-        return self._line(seconds) is not None
+        return self._line(seconds) == ""
 
     def _typed(self, ask: str, until: float) -> str | None:
         """What was typed until Enter; None: nothing in time."""

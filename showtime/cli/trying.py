@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 _ALL = 58.0
 """Seconds for everything, whoever hangs or does not answer."""
 
-_HEARD, _RIGHT, _PRESSED, _PERMITTED = 10.0, 8.0, 12.0, 8.0
+_HEARD, _RIGHT, _PRESSED, _PERMITTED = 12.0, 10.0, 12.0, 10.0
 """Seconds that questions are given."""
 
 _MOVING = 14.0
@@ -61,7 +61,7 @@ class Trying:
         checks = [*self.readiness.checks()]
         if alone and self.keeper is None:
             checks.append(self.readiness.voice())
-        checks += [Check(hand.line, hand.judge, 6.0) for hand in self.hands]
+        checks += [Check(hand.line, hand.judge, 4.0) for hand in self.hands]
         if self.wired is not None:
             checks.append(Check("controller", self.wired.judge, 26.0))
         return checks
@@ -107,12 +107,14 @@ class Trying:
     def _moved(self, keeper: Keeper) -> Iterator[Line]:
         """The first moments of a piece, if the keeper wants that and nothing speaks against it."""
         wired, day = self.wired, self.readiness.day
-        if wired is None or not wired.well or self.readiness.quiet_now or self._left < _MOVING + 2:
+        if wired is None or not wired.well or self._left < _MOVING + 2:
             return
+        if self.readiness.quiet_now or not self.readiness.time_asked:
+            return  # nothing may sound, or a controller would be told a wrong time with its piece
         piece = day.pieces[0]
         question = (
-            f"The figure can move for 3 s: {piece.name}. Only with guards on, hands clear and the\n"
-            "emergency stop in reach. Type yes to that, or Enter for no: "
+            f"A short test would move the figure for 3 s: {piece.name}.\n"
+            "Guards on, hands clear, emergency stop in reach? Type yes; Enter for no: "
         )
         if keeper.permits(question, min(_PERMITTED, self._left - _MOVING)):
             yield wired.move(piece, self.desk.clock.now())
@@ -138,7 +140,7 @@ class Trying:
         closes = [hand.close for hand in self.hands]
         if self.wired is not None:
             closes.append(self.wired.close)
-        list(self.readiness.tried([Check("", closing(close), 3.0) for close in closes]))
+        list(self.readiness.tried([Check("", closing(close), 2.5) for close in closes]))
 
 
 def hands_of(desk: Desk) -> Sequence[Hand]:
@@ -175,6 +177,7 @@ def wired_up(desk: Desk, readiness: Readiness) -> WiredUp | None:
 
     return WiredUp(
         readiness.day,
+        controller.serial,
         controller.silence.total_seconds(),
         lambda: wired_figure(controller, desk.clock.monotonic),
         readiness.planned.share_of_battery,

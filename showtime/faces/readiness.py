@@ -15,9 +15,7 @@ Document = dict[str, Any]
 MARKS = {"ok": "ok  ", "look": "look", "mend": "MEND"}
 """What is to be mended stands out without colour, too."""
 
-SAFETY = (
-    "Before anything moves: try the emergency stop, see that the guards are on, and clear hands."
-)
+SAFETY = "First try the emergency stop, and see that guards are on and hands clear."
 
 _INDENT = 6
 

@@ -9,6 +9,7 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from pathlib import Path
 from typing import Protocol
 
 from showtime.fair import Day, Piece
@@ -44,10 +45,12 @@ class Wired(Protocol):
 
 @dataclass
 class WiredUp:
-    """The controller of a day. `silence`: after so many seconds a message that is not acknowledged
-    loses the link. `needs`: what the day takes of a full battery, None where nobody knows."""
+    """The controller of a day on the line `serial`. `silence`: after so many seconds a message that
+    is not acknowledged loses the link. `needs`: what the day takes of a full battery, None where
+    nobody knows."""
 
     day: Day
+    serial: str
     silence: float
     open: Callable[[], Wired]
     needs: Callable[[], float | None]
@@ -66,6 +69,8 @@ class WiredUp:
 
     def judge(self) -> Lines:
         """Whether it answers, acknowledges a stop, and is fit for the day."""
+        if self.serial.startswith("/") and not Path(self.serial).exists():
+            return [mend(NAME, f"{self.serial} is not there", "see to its cable and its name")]
         figure = self._figure = self.open()
         figure.listen(self._told)
         figure.start()
