@@ -83,6 +83,11 @@ class Chip(StrEnum):
         """What it reads at most: MCP30xx have ten bits, MCP32xx twelve (their data sheets)."""
         return 1023 if self.value.startswith("MCP30") else 4095
 
+    @property
+    def inlets(self) -> int:
+        """How many channels it has: the last figure of its name."""
+        return int(self.value[-1])
+
 
 @dataclass(frozen=True, slots=True)
 class Converter:

@@ -73,6 +73,9 @@ def _refuse_beside(
 def _check_knobs(knobs: KnobsGroup, problems: Problems) -> None:
     if len(knobs.channels) != 2 or knobs.channels[0] == knobs.channels[-1]:
         problems.add(knobs.where_of("channels"), "two different channels belong here: [0, 1]")
+    elif knobs.converter is not None and max(knobs.channels) >= knobs.converter.inlets:
+        last = knobs.converter.inlets - 1
+        problems.add(knobs.where_of("channels"), f"{knobs.converter} has channels 0 to {last}")
     for key in ("hour", "minute"):
         ends = getattr(knobs.ends, key) if knobs.ends else (0, 1)
         if knobs.ends is not None and (len(ends) != 2 or abs(ends[0] - ends[1]) < 100):

@@ -78,6 +78,8 @@ def _why(port: Port, error: OSError | ValueError) -> str:
             f"{port.path}: may not be opened; add yourself to the group that owns it, often "
             "dialout, and log in again: sudo usermod -aG dialout $USER"
         )
-    if number in (EBUSY, None) or "lock" in str(error).lower():
-        return f"{port.path}: is in use by another program, or cannot do {port.baud} baud"
-    return f"{port.path}: not there; the day goes on without it until it is plugged in"
+    if number == EBUSY or "lock" in str(error).lower():
+        return f"{port.path}: is in use by another program; end that one"
+    if not os.path.exists(port.path):
+        return f"{port.path}: not there; the day goes on without it until it is plugged in"
+    return f"{port.path}: is no serial line that can do {port.baud} baud"

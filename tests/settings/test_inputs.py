@@ -126,6 +126,7 @@ def test_a_sensor_calls_every_few_minutes_at_most(read):
         ("knobs: {converter: MCP3009}", "did you mean"),
         ("knobs: {serial: /dev/x, channels: [0, 1]}", "'channels' means nothing beside 'serial'"),
         ("knobs: {converter: MCP3008, channels: [1, 1]}", "two different channels"),
+        ("knobs: {converter: MCP3002, channels: [1, 2]}", "has channels 0 to 1"),
         ("knobs: {serial: /dev/x, ends: {hour: [1, 2], minute: [0, 900]}}", "100 apart"),
         ("presence: {pin: 22, every: 5 s}", "is less than 1 min"),
     ],
