@@ -19,10 +19,10 @@ from showtime.live.clock.steady import Noticed
 from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
 from showtime.live.heard import heard
-from showtime.live.keeper.actions import Decision, Refusal, given_back, put_right
+from showtime.live.keeper.actions import Decision, Refusal, put_right
 from showtime.live.keeper.mend import slots
 from showtime.live.keeper.orders import outcome
-from showtime.live.keeper.settime import passed, trust_event
+from showtime.live.keeper.settime import passed, trust_event, was_set
 from showtime.live.keeper.starting import given_up, has_overrun, soonest, startable
 from showtime.live.lookahead import LookAhead
 from showtime.live.ready import ReadyWords
@@ -109,12 +109,7 @@ class RunningDay:
         with self._lock:
             now = self._world.clock.now()
             self._agenda.clock_set(noticed.moved)
-            self._record(
-                happened.ActionTaken(at=now, words=words, was=noticed.was),
-                trust_event(noticed.trust, now),
-                *passed(self.state, now),
-                *given_back(self.state, now),
-            )
+            self._record(*was_set(self.state, noticed, words, now))
             self._tell_figure()
 
     def noticed(self, noticed: Noticed) -> None:

@@ -9,7 +9,9 @@ from datetime import date, datetime, time, timedelta
 from showtime.fair import Day, instant
 from showtime.live import events as happened
 from showtime.live.asked import QuestionError
+from showtime.live.clock.steady import Noticed
 from showtime.live.clock.trust import Doubted, Trust, meant
+from showtime.live.keeper.actions import given_back
 from showtime.live.keeper.changes import clock_of
 from showtime.live.state import DayState
 
@@ -91,3 +93,12 @@ def trust_event(trust: Trust, now: datetime) -> happened.Event:
         return happened.ClockDoubted(at=now, why=trust.why)
     boot, since = (trust.setting.boot, trust.setting.since) if trust.setting else ("", None)
     return happened.ClockTrusted(at=now, by=trust.by.value, boot=boot, since=since)
+
+
+def was_set(
+    state: DayState, noticed: Noticed, words: str, now: datetime
+) -> tuple[happened.Event, ...]:
+    """The keeper has set the clock, in these words; what has passed by it, and what has not yet."""
+    taken = happened.ActionTaken(at=now, words=words, was=noticed.was)
+    trusted = trust_event(noticed.trust, now)
+    return (taken, trusted, *passed(state, now), *given_back(state, now))
