@@ -16,6 +16,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from showtime.fair.wiring import Sets
 from showtime.live import DayState, Journal, Outcome, RunningDay, SimulatedClock, Stage, World, fold
 from showtime.live import events as happened
 from showtime.live.journal.recorder import Recorder
@@ -23,6 +24,8 @@ from showtime.live.keeper.mend import breaks, performed
 from showtime.live.ledger import promises_at
 from showtime.live.planned import replanner
 from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
+from showtime.live.setting import Setting
+from showtime.wording import Kind
 
 ORDERS = st.sampled_from(
     [
@@ -30,6 +33,8 @@ ORDERS = st.sampled_from(
         ("late", "4"), ("late", "17"), ("off", "11:20"), ("off", "15:30"), ("add", "10:35"),
         ("add", "12:10"), ("add", "16:10"), ("quiet", "6", "a", "speech"),
         ("quiet", "13:40", "14:10"), ("close", "16:20"), ("piece", "The Pear Dance"), ("undo",),
+        ("set", "11:35"), ("set", "12:10", "The Pear Dance"), ("set", "13:02"), ("set", "15:45"),
+        ("accept",),
     ]
 )  # fmt: skip
 
@@ -63,7 +68,19 @@ class AnyDay(RuleBasedStateMachine):
             replanner=replanner(time.monotonic),
         )
         self.running = RunningDay(self.fresh, world)
+        self.setting = Setting(self, self.clock)
         return self.running
+
+    @property
+    def day(self):
+        return self.running
+
+    def tell(self, words):
+        """What the house does with an order, but for the clock, which has a rule of its own."""
+        return self.running.tell(words)
+
+    def note(self, line):
+        self.shown = line
 
     def pass_time(self, length):
         held_since = self.clock.now() if self.running.state.stage is Stage.HELD else None
@@ -86,6 +103,36 @@ class AnyDay(RuleBasedStateMachine):
     def the_keeper_says(self, words):
         would = self.running.would(words)
         assert self.running.tell(words) == would
+
+    @rule(minute=st.integers(10 * 60, 17 * 60), goes_on=st.booleans())
+    def a_time_is_dialled(self, minute, goes_on):
+        before = self.running.state
+        self.setting.understood(minute, Sets.NEXT)
+        spoken_back = self.running.state
+        assert spoken_back.upcoming == before.upcoming
+        assert spoken_back.promises == before.promises
+        if not goes_on:
+            self.setting.cancelled(minute, Sets.NEXT)
+            return
+        self.setting.counts(minute, Sets.NEXT)
+        said = self.running.state.last_answer
+        if said.kind is Kind.AGREED:
+            assert said.told in [slot.starts for slot in self.running.state.upcoming]
+            assert said.told in self.running.state.promised()
+        elif said.kind is Kind.REFUSED:
+            assert self.running.state.upcoming == before.upcoming
+            assert self.running.state.promises == before.promises
+
+    @rule()
+    def one_more_press_accepts(self):
+        before = self.running.state
+        if not self.setting.accept():
+            assert self.running.state is before
+            return
+        offer, state = before.refused.offer, self.running.state
+        taken = any(slot.starts == offer.starts for slot in state.upcoming)
+        refused_again = state.refused is not None and state.refused is not before.refused
+        assert taken or refused_again or state.doubt or state.stage is Stage.ENDED
 
     @rule(seconds=st.integers(1, 15 * 60))
     def the_machine_sleeps(self, seconds):

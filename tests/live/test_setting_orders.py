@@ -32,13 +32,13 @@ def stage(open_stage):
 
 
 def test_the_next_performance_moves_to_the_time_that_is_set(stage):
-    assert tell(stage, "set 10:40") == "10:30 Bells becomes 10:40."
+    assert tell(stage, "set 10:40") == "Next at 10:40: 10:30 Bells becomes 10:40."
     assert coming(stage) == ["10:40 Bells", "11:00 Dance", "11:30 Bells", "12:00 Dance",
                              "12:30 Bells"]  # fmt: skip
 
 
 def test_it_may_move_to_an_earlier_time(stage):
-    assert tell(stage, "set 10:15") == "10:30 Bells becomes 10:15."
+    assert tell(stage, "set 10:15") == "Next at 10:15: 10:30 Bells becomes 10:15."
     assert coming(stage)[:2] == ["10:15 Bells", "11:00 Dance"]
 
 
@@ -84,7 +84,9 @@ def test_a_time_that_is_planned_already_changes_nothing(stage, words, said):
 def test_a_promise_moves_with_it_and_the_figure_says_sorry(stage):
     stage.running.asked("key")
     would = stage.running.would(["set", "10:40"])
-    assert would == "10:30 Bells becomes 10:40. 10:30 was promised; I say sorry for it."
+    assert would == (
+        "Next at 10:40: 10:30 Bells becomes 10:40. 10:30 was promised; I say sorry for it."
+    )
     assert tell(stage, "set 10:40") == would
     said = stage.state.last_answer
     assert (said.trigger, said.kind.value, f"{said.told:%H:%M}") == (

@@ -102,12 +102,12 @@ def _set(state: DayState, now: datetime, wanted: Performance) -> Decision:
     (to,) = slots([wanted])
     begun = happened.TimeSet(at=now, slot=state.next, becomes=to)
     made = decided(state, now, f"set {clock_of(state, to.starts)}", [begun], rest, _WHY)
+    said = f"Next at {clock_of(state, to.starts)}: {made.said}"
     moved = [e.told for e in made.events if isinstance(e, happened.PromiseMoved)]
-    if not moved:
-        return made
-    told = ", ".join(clock_of(state, each) for each in moved)
-    were = "was" if len(moved) == 1 else "were"
-    return replace(made, said=f"{made.said} {told} {were} promised; I say sorry for it.")
+    if moved:
+        told = ", ".join(clock_of(state, each) for each in moved)
+        said += f" {told} {'was' if len(moved) == 1 else 'were'} promised; I say sorry for it."
+    return replace(made, said=said)
 
 
 def _in_the_way(state: DayState, now: datetime, wanted: Performance) -> list[tuple[str, str]]:
