@@ -21,11 +21,12 @@ _CLOSING = 2.0
 class NotThereError(ShowtimeError):
     """A device cannot be taken up; the message says which, why and what to do.
 
-    With `lasting` it is of no use to try again.
+    `absent`: it is simply not there. With `lasting` it is of no use to try again.
     """
 
-    def __init__(self, line: str, *, lasting: bool = False) -> None:
+    def __init__(self, line: str, *, absent: bool = False, lasting: bool = False) -> None:
         super().__init__(line)
+        self.absent = absent
         self.lasting = lasting
 
 
@@ -151,7 +152,8 @@ class Attached:
         try:
             self._link = self._opening()
         except NotThereError as error:
-            self._say(str(error), "")
+            known = error.absent and self._trouble
+            self._say(self._trouble if known else str(error), "")
             return error.lasting
         self._say("", f"{self.name}: there now")
         return False

@@ -48,7 +48,8 @@ class _Held:
         if not found:
             raise NotThereError(
                 f"{wanted.name}: no such clicker is there; switch it on, or see what is: "
-                "showtime inputs"
+                "showtime inputs",
+                absent=True,
             )
         try:
             for each in found:

@@ -77,13 +77,13 @@ class LinuxKeyboards:
         try:
             device = evdev.InputDevice(found.path)
         except OSError as error:
-            raise NotThereError(_why(found, error)) from error
+            raise _refused(found, error) from error
         try:
             if alone:
                 device.grab()
         except OSError as error:
             device.close()
-            raise NotThereError(_why(found, error)) from error
+            raise _refused(found, error) from error
         return _Grabbed(device)
 
 
@@ -130,14 +130,15 @@ def _text(path: Path) -> str:
         return ""
 
 
-def _why(found: Found, error: OSError) -> str:
+def _refused(found: Found, error: OSError) -> NotThereError:
+    if error.errno in (ENODEV, ENOENT):
+        return NotThereError(f"{found.name}: went away just now", absent=True)
     if error.errno in (EACCES, EPERM):
-        return (
+        return NotThereError(
             f"{found.name}: may not be read; add yourself to the group input and log in again: "
             "sudo usermod -aG input $USER"
         )
     if error.errno == EBUSY:
-        return f"{found.name}: another program has taken it for itself; end that one"
-    if error.errno in (ENODEV, ENOENT):
-        return f"{found.name}: went away just now"
-    return f"{found.name}: cannot be taken ({(error.strerror or str(error)).lower()})"
+        return NotThereError(f"{found.name}: another program has taken it; end that one")
+    why = (error.strerror or str(error)).lower()
+    return NotThereError(f"{found.name}: cannot be taken ({why})")

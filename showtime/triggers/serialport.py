@@ -68,10 +68,11 @@ def _opened(port: Port) -> Serial:
     try:
         return serial.Serial(port.path, port.baud, timeout=0, exclusive=True)
     except (OSError, ValueError) as error:
-        raise NotThereError(_why(port, error)) from error
+        absent = not os.path.exists(port.path)
+        raise NotThereError(_why(port, error, absent), absent=absent) from error
 
 
-def _why(port: Port, error: OSError | ValueError) -> str:
+def _why(port: Port, error: OSError | ValueError, absent: bool) -> str:
     number = getattr(error, "errno", None)
     if number == EACCES:
         return (
@@ -80,6 +81,6 @@ def _why(port: Port, error: OSError | ValueError) -> str:
         )
     if number == EBUSY or "lock" in str(error).lower():
         return f"{port.path}: is in use by another program; end that one"
-    if not os.path.exists(port.path):
+    if absent:
         return f"{port.path}: not there; the day goes on without it until it is plugged in"
     return f"{port.path}: is no serial line that can do {port.baud} baud"

@@ -143,13 +143,11 @@ class HandKeyboards:
         for remote in self.remotes:
             if found.name in remote.parts and remote.plugged_in:
                 if remote.jammed or found.name in remote.grabbed:
-                    raise NotThereError(
-                        f"{found.name}: another program has taken it for itself; end that one"
-                    )
+                    raise NotThereError(f"{found.name}: another program has taken it; end that one")
                 grab = _HandGrab(remote, found.name, alone)
                 remote.grabbed[found.name] = grab
                 return grab
-        raise NotThereError(f"{found.name}: went away just now")
+        raise NotThereError(f"{found.name}: went away just now", absent=True)
 
 
 class _HandGrab:

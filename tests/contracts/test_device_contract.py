@@ -232,6 +232,8 @@ def test_pulled_out_in_mid_press_nothing_of_it_holds_any_more(make) -> None:
     assert before_long(lambda: bool(rig.signals) and isinstance(rig.signals[-1], Gone))
     assert before_long(lambda: len(rig.told) == 1)
     assert rig.device.trouble == rig.told[0]
+    time.sleep(5 * AGAIN)
+    assert len(rig.told) == 1
 
 
 def test_each_time_it_goes_and_comes_is_told_once_and_it_is_heard_again(make) -> None:
