@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from showtime.fair.budgets import Budget
+from showtime.fair.budgets import Budget, Neighbour
 from showtime.fair.controller import Controller
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where
@@ -125,7 +125,8 @@ class Plan:
 class Stall:
     """A stall's settings as read: its days in order, and what is the same on all of them.
 
-    A promise counts as kept when the performance starts within `keep_within` of it.
+    A promise counts as kept when the performance starts within `keep_within` of it. `neighbours`
+    hear the figure; `phone` is the keeper's, as it was typed, for them to call.
     """
 
     signboard: Signboard
@@ -134,6 +135,8 @@ class Stall:
     keep_within: timedelta = timedelta(seconds=60)
     controller: Controller | None = None
     inputs: tuple[Input, ...] = ()
+    neighbours: tuple[Neighbour, ...] = ()
+    phone: str = ""
 
     def day(self, wanted: date) -> Day | None:
         """The day of that date, or None when it is no fair day."""

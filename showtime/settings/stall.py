@@ -100,6 +100,8 @@ class _Reader:
             written.keep_within,
             controller(written.controller),
             wired,
+            tuple(limits.neighbours(written).values()),
+            written.keeper.phone if written.keeper else "",
         )
 
     def _signboard(self) -> Signboard:
