@@ -139,6 +139,24 @@ def test_a_fault_in_what_a_press_leads_to_does_not_deafen_the_button(
     assert (told, inputs.troubles) == ([], ())
 
 
+def test_pulled_out_at_any_moment_of_a_line_nothing_is_done_that_was_not_sent(
+    take_up, live_host, line, before_long, full
+):
+    _, _, inputs = take_up([asks(Port(line.path), press="ask")])
+    sent = b"press*67\r\n"
+    for times in range(len(sent) - 2 if not full else 10 * len(sent)):
+        cut = times % (len(sent) - 2)
+        line.send_bytes(sent[:cut])
+        line.unplug()
+        assert before_long(lambda: inputs.troubles != ())
+        line.plug_in()
+        assert before_long(lambda: inputs.troubles == ())
+        time.sleep(0.02)
+        assert len(live_host.done) == times
+        line.send_bytes(sent)
+        assert before_long(lambda times=times: len(live_host.done) == times + 1)
+
+
 def dial(pulse, away, digits):
     """At 10 pulses a second, as evenly as this machine can."""
     for digit in digits:
