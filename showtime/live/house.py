@@ -10,7 +10,7 @@ from types import FrameType
 from typing import Protocol
 
 from showtime.fair import Day, ShowtimeError
-from showtime.live.clock import Alarms
+from showtime.live.clock import Alarms, Clock
 from showtime.live.clock.steady import Noticed, SteadyClock
 from showtime.live.clock.trust import Doubted
 from showtime.live.hands import Hands
@@ -82,6 +82,7 @@ class House:
         self._line: Line | None = None
         self._touched = clock.monotonic()
         self._costly: tuple[datetime, float] | None = None
+        self._watching: list[Callable[[], None]] = []
         self.hands = Hands(self, clock)
         self.day = opened(self)
 
@@ -95,8 +96,19 @@ class House:
         """The line that the keeper is shown."""
         return self.day.trouble or self._note
 
+    @property
+    def clock(self) -> Clock:
+        """What the day goes by."""
+        return self._clock
+
+    def watch(self, seen: Callable[[], None]) -> None:
+        """Call `seen` whenever something has changed; it must not wait for anything."""
+        self._watching.append(seen)
+
     def changed(self) -> None:
         self._awake.set()
+        for seen in self._watching:
+            seen()
 
     def end(self) -> None:
         self._ended = True

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from showtime.live import events as happened
 from showtime.live.answer import is_owed
-from showtime.live.state import CALL, OF_ITSELF, Outcome, Played, Promise
+from showtime.live.state import BOARD, CALL, OF_ITSELF, Outcome, Played, Promise
 from showtime.live.tally import Tally
 from showtime.wording import Kind
 
@@ -72,6 +72,10 @@ def asked(tally: Tally, event: happened.Asked) -> None:
 
 
 def answered(tally: Tally, event: happened.Answered) -> None:
+    if event.trigger == BOARD:
+        if event.told is not None:
+            _promise(tally, event.told, event)
+        return
     if event.trigger not in (CALL, OF_ITSELF) and event.kind not in (Kind.AGREED, *_NO_PROMISE):
         tally.was_asked(event.at)
     tally.said.extend(each.text for each in event.every)

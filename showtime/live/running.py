@@ -28,13 +28,11 @@ from showtime.live.lookahead import LookAhead
 from showtime.live.ready import ReadyWords
 from showtime.live.replanning import taken_over
 from showtime.live.reports import Failed, Report
-from showtime.live.saying import answered, owed, wants_call
+from showtime.live.saying import answered, owed, shown, still_true, wants_call
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
 from showtime.live.timetable import Deed, Due
 from showtime.live.world import World
 from showtime.wording import Situation
-
-_NONE = timedelta(0)
 
 _ON_TIME = timedelta(seconds=1)
 """A start that comes later than this is judged by the rules again."""
@@ -140,7 +138,7 @@ class RunningDay:
         with self._lock:
             situation = answer(self.state, self._world.clock.now())
             last = self.state.last_answer
-            if last and self._world.speech.speaking and self._still_true(last, situation):
+            if last and self._world.speech.speaking and still_true(last, situation):
                 self._record(happened.Asked(at=situation.now, trigger=trigger))
                 return last
             return self._answer(trigger, situation, manner(self.state, situation.now))
@@ -149,6 +147,13 @@ class RunningDay:
         """Say this, as loudly as the moment allows."""
         with self._lock:
             return self._answer(trigger, situation, manner(self.state, situation.now))
+
+    def shown(self) -> DayState:
+        """The state for visitors to see; the start that it tells is on disk before they do."""
+        with self._lock:
+            if told := shown(self.state, self._world.clock.now()):
+                self._record(told, look_ahead=False)
+            return self.state
 
     def tell(self, words: Sequence[str]) -> str:
         """Do what the keeper says, and tell what it changed. QuestionError: it means nothing."""
@@ -203,9 +208,6 @@ class RunningDay:
         self._ahead.soon()
         return said
 
-    def _still_true(self, last: happened.Answered, situation: Situation) -> bool:
-        return (last.kind, last.told) == (situation.kind, situation.at)
-
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
         """Events to disk, then into the state, then into the alarms."""
         with self._lock:
@@ -254,7 +256,7 @@ class RunningDay:
         self._record(happened.Started(at=now, slot=slot), look_ahead=False)
         piece = self.state.day.piece(slot.piece)
         self._world.figure.play(piece)
-        self._agenda.plays(slot, now + piece.lasts + (self._world.figure.patience or _NONE))
+        self._agenda.plays(slot, now + piece.lasts + (self._world.figure.patience or timedelta(0)))
         if late and (moved := put_right(self.state, now, "I was late")):
             self._record(*moved)
             self._replan_beside()

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from showtime.live import events as happened
 from showtime.live.answer import Manner, answer, is_owed, may_call
-from showtime.live.state import DayState
+from showtime.live.state import BOARD, DayState
 from showtime.wording import Kind, Sentence, Situation
 
 _CALLED_ENOUGH = timedelta(minutes=1)
@@ -44,4 +44,29 @@ def answered(
         told=situation.at,
         spoken=how.value,
         also=tuple(happened.Said(each.text, each.language) for each in others),
+    )
+
+
+def still_true(last: happened.Answered, situation: Situation) -> bool:
+    """True when the last answer tells what is right now."""
+    return (last.kind, last.told) == (situation.kind, situation.at)
+
+
+def shown(state: DayState, now: datetime) -> happened.Answered | None:
+    """What showing the day to visitors promises them that nobody was told before; None: nothing.
+
+    It is no apology, whatever it shows: the figure still owes that aloud.
+    """
+    told = answer(state, now).at
+    if told is None or told <= now or told in state.promised():
+        return None
+    return happened.Answered(
+        at=now,
+        trigger=BOARD,
+        kind=Kind.NEXT,
+        text=f"{state.day.local(told):%H:%M}",
+        language=state.day.signboard.languages[0],
+        template=0,
+        told=told,
+        spoken=Manner.SILENT.value,
     )

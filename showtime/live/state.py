@@ -34,6 +34,9 @@ REMEMBERED = 100
 CALL, OF_ITSELF = "call", "of itself"
 """The triggers of what the figure says unasked: a call, and an apology."""
 
+BOARD = "board"
+"""The trigger of a start that visitors are shown. Nobody asked, and nothing is said."""
+
 
 class Stage(StrEnum):
     """Where the day stands."""
