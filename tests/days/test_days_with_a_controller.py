@@ -13,7 +13,7 @@ import pytest
 from showtime.figure import Link, Pace, PretendCable, PretendController, WiredFigure
 from showtime.figure.ports import LineGoneError
 from showtime.figure.serialport import SerialPort
-from showtime.live import DayState, Journal, Outcome, RunningDay, SimulatedClock, Stage, World
+from showtime.live import DayState, Journal, Outcome, RunningDay, SimulatedClock, Stage, World, fold
 from showtime.live import events as happened
 from showtime.live.journal.recorder import Recorder
 from showtime.live.keeper.mend import breaks, performed
@@ -32,6 +32,7 @@ class Counted:
         self.port = port
         self.telling = telling
         self.sent = self.received = 0
+        self.closed = False
 
     def read(self) -> bytes:
         data = self.port.read()
@@ -47,6 +48,7 @@ class Counted:
         self.port.wait(seconds)
 
     def close(self) -> None:
+        self.closed = True
         self.port.close()
 
 
@@ -136,7 +138,7 @@ class Fairground:
         return [(end.sent, end.received) for end in (self.ours, self.theirs) if end]
 
     def on_the_wire(self) -> bool:
-        if self.ours is None or not self.cable.path.is_symlink():
+        if self.ours is None or self.ours.closed or not self.cable.path.is_symlink():
             return False
         coming = self.theirs.sent > self.ours.received
         return coming or (self.ours.sent > self.theirs.received and not self.hung)
@@ -334,3 +336,67 @@ def test_the_line_is_gone_for_whoever_reads_it(tmp_path):
         port.read()
     with pytest.raises(LineGoneError, match="no such line"):
         SerialPort(str(cable.path), 115_200)
+
+
+TROUBLES = ("jam", "overheat", "drain", "press_stop", "freeze", "lose_power", "go_deaf", "go_mute")
+ORDERS = (
+    ("hold",), ("release",), ("release",), ("skip",), ("late", "4"), ("play",), ("undo",),
+    ("quiet", "6", "a", "speech"), ("add", "12:10"), ("piece", "The Pear Dance"),
+)  # fmt: skip
+
+
+def muddle(day: Fairground, luck: random.Random) -> None:
+    """One thing that may happen on such a day."""
+    kind = luck.random()
+    if kind < 0.25:
+        trouble = luck.choice(TROUBLES)
+        getattr(day.controller, trouble)()
+        day.hung = day.hung or trouble == "freeze"
+    elif kind < 0.35:
+        day.cable.unplug() if luck.random() < 0.5 else day.cable.plug_in()
+    elif kind < 0.5:
+        day.controller.celsius = luck.choice([None, luck.uniform(20, 50)])
+    elif kind < 0.55:
+        day.controller.mutter(luck.randbytes(luck.randint(1, 3000)))
+    elif kind < 0.6:
+        day.controller.drag(luck.uniform(1, 30))
+    elif kind < 0.8:
+        day.running.tell(luck.choice(ORDERS))
+    else:
+        day.controller.mend()
+        day.controller.thaw()
+        day.controller.go_deaf(False)
+        day.controller.go_mute(False)
+        day.cable.plug_in()
+        day.hung = False
+        day.running.tell(["release"])
+
+
+def test_whatever_happens_in_whatever_order_rules_hold_and_a_held_figure_rests(
+    tin_orchard, saturday_plan, english, tmp_path, full
+):
+    for seed in range(60 if full else 5):
+        luck = random.Random(seed)
+        day = Fairground(tin_orchard, saturday_plan, english, tmp_path)
+        held_since = None
+        while day.clock.now() < saturday_plan.day.hours.end:
+            muddle(day, luck)
+            day.pump()
+            for _ in range(luck.randint(1, 5)):
+                day.clock.turn_to(day.clock.now() + timedelta(seconds=luck.uniform(5, 140)))
+                state = day.running.state
+                held = state.stage is Stage.HELD
+                held_since = (held_since or day.clock.now()) if held else None
+                rests = timedelta(seconds=2 * PACE.silence)
+                if held_since and day.clock.now() - held_since > rests and not day.hung:
+                    assert not day.controller.moving, seed
+                if state.stage is Stage.WAITING and not state.failing:
+                    assert not day.controller.moving or day.hung or not day.link.bonded, seed
+        fresh = DayState(saturday_plan.day, tin_orchard.keep_within)
+        assert fold(fresh, day.journal) == day.running.state
+        day.pulled = day.clock.now()
+        day.to_the_end()
+        judge_once(day)
+        found = {rule for rule, _ in breaks(day.running.state.day, performed(day.running.state))}
+        assert found <= {"grid", "piece", "heat"}, seed
+        assert "heat" not in found or day.events(happened.Measured), seed
