@@ -34,7 +34,7 @@ from showtime.live.planned import planned, replanner, tomorrow
 from showtime.live.state import DayState, Promise, Stage
 from showtime.planning import Broken, Clash, WhyNot, broken, why_not
 from showtime.settings import find_config, load_stall
-from showtime.wording import Bank, Kind, Sentence, Situation, choose
+from showtime.wording import Bank, Bar, Kind, Sentence, Situation, choose
 
 if TYPE_CHECKING:
     from showtime.live.rehearsal import Rehearsed
@@ -151,7 +151,8 @@ class Desk:
         told = time_of(day, at, "--at ") if at else None
         moment = moment_of(self.stall, now, "--now") if now else (told or day.hours.start)
         piece = day.pieces[0].name
-        return Situation(Kind(kind), moment, self.stall.signboard, at=told, piece=piece)
+        board, bars = self.stall.signboard, frozenset(Bar)
+        return Situation(Kind(kind), moment, board, at=told, piece=piece, bars=bars)
 
     def promises(self, day: Day, journal: Path | None) -> tuple[DayState, tuple[Promise, ...]]:
         """The day as its journal has it, and every promise of it as things stand now."""

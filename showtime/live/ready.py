@@ -65,4 +65,5 @@ def _told(situation: Situation) -> _Told:
     if situation.kind in (Kind.SOON, Kind.CALL) and situation.at is not None:
         minutes = minutes_to_go(situation.at, situation.now)
     local = situation.now.astimezone(situation.signboard.timezone)
-    return situation.kind, situation.at, situation.piece, situation.why, minutes, local.date()
+    reasons = situation.why, situation.bars
+    return situation.kind, situation.at, situation.piece, reasons, minutes, local.date()

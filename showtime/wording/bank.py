@@ -36,11 +36,12 @@ class Choosable:
 
 
 _LISTS_KEPT = 16
-_Key: TypeAlias = tuple[Kind, tuple[str, ...]]
+_Key: TypeAlias = tuple[Kind, tuple[tuple[str, ...], ...]]
 
 
 def _key(kind: Kind, filled: Filling) -> _Key:
-    return kind, tuple("|".join(word.plain for word in words) for words in filled.values())
+    # A mood that holds says one empty word, and one that does not says none at all.
+    return kind, tuple(tuple(word.plain for word in words) for words in filled.values())
 
 
 def _of_each(
