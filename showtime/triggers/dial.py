@@ -274,15 +274,14 @@ class Dial:
     def _overdue(self) -> Heard | None:
         """What the mere passing of time tells of a train."""
         train, since = self._train, self._pulsing.since
-        if train is None or self._pulsing.moving:
+        if train is None or self._pulsing.moving or self._away.moving:
             return None
         if self._pulsing.is_open:
             late = self._now - since >= STUCK
             return self._tell(IS_STUCK, since + STUCK) if late else None
         since = max(since, self._disturbed)
         if not self._away.is_open:
-            over = not self._away.moving and self._now - since >= PAUSE
-            return self._end(since + PAUSE) if over else None
+            return self._end(since + PAUSE) if self._now - since >= PAUSE else None
         late = train.pulses > 0 and self._now - since >= HOMEWARD
         return self._tell(NOT_HOME, since + HOMEWARD) if late else None
 

@@ -269,12 +269,12 @@ private:
 
     Heard overdue() {
         Micros since = pulsing_.since;
-        if (!running_ || pulsing_.moving) return nothing();
+        if (!running_ || pulsing_.moving || away_.moving) return nothing();
         if (pulsing_.is_open)
             return now_ - since >= STUCK ? tell(IS_STUCK, since + STUCK) : nothing();
         if (since < disturbed_) since = disturbed_;
         if (!away_.is_open)
-            return !away_.moving && now_ - since >= PAUSE ? end(since + PAUSE) : nothing();
+            return now_ - since >= PAUSE ? end(since + PAUSE) : nothing();
         const bool late = train_.pulses > 0 && now_ - since >= HOMEWARD;
         return late ? tell(NOT_HOME, since + HOMEWARD) : nothing();
     }
