@@ -208,6 +208,23 @@ def test_a_voice_that_nobody_hears_is_not_ready_and_y_is_no_leave_to_move(settin
     assert body.deeds == []
 
 
+def test_ctrl_c_in_the_short_test_stops_the_figure_at_once(settings, body):
+    screen = terminal(settings(f"controller: {{serial: {body.port.path}, silence: 2 s}}"))
+    for question in ("Did you hear", "Is it", "Type yes; Enter for no: "):
+        screen.expect(question)
+        screen.sendline("yes" if question.startswith("Type") else "")
+    until = time.monotonic() + 5
+    while not body.moving and time.monotonic() < until:
+        time.sleep(0.01)
+    assert body.moving
+    screen.sendintr()
+    screen.expect(pexpect.EOF)
+    screen.close()
+    assert screen.exitstatus == 1
+    played, stopped = body.deeds
+    assert stopped.what == "stopped" and stopped.at - played.at < 2
+
+
 def test_yes_beforehand_is_no_leave_to_move_either(settings, line, body):
     shown = ready(settings(wired_up(line, body)), "--yes", "--day", "2027-02-13")
     assert shown.exit_code == 0

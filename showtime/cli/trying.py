@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from showtime.live import Desk
     from showtime.live.readiness import Check, Hand, Line, Readiness, WiredUp
 
-_ALL = 58.0
+_ALL = 55.0
 """Seconds for everything, whoever hangs or does not answer."""
 
 _HEARD, _RIGHT, _PRESSED, _PERMITTED = 12.0, 10.0, 12.0, 10.0

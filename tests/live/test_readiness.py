@@ -15,6 +15,7 @@ import pytest
 
 from showtime.fair import Stall, instant
 from showtime.fair.budgets import Performances
+from showtime.fair.wiring import Button, Deeds, Port
 from showtime.fair.wishes import Fixed
 from showtime.live import Desk, Journal, JournalError
 from showtime.live import events as happened
@@ -22,6 +23,7 @@ from showtime.live.clock.deskclock import DeskClock
 from showtime.live.clock.simulated import SimulatedMachine
 from showtime.live.places import journal_path, socket_path
 from showtime.live.readiness import Check, Readiness, State, mend, ok, tried
+from showtime.live.readiness.deeds import deeds
 from showtime.live.readiness.planned import quiet
 from showtime.live.readiness.power import power
 from showtime.live.readiness.recording import A_DAY, Recording
@@ -184,6 +186,13 @@ def test_a_disk_that_fails_while_it_is_written_to_is_to_be_mended(stand: Stand) 
     assert line.state is State.MEND and "input/output error" in line.says
 
 
+def test_two_keepers_who_try_at_once_do_not_disturb_each_other(stand: Stand) -> None:
+    recording = Recording(stand.stall, stand.stall.days[0], stand.journal, time.monotonic)
+    found = tried([Check(str(n), recording.disk) for n in range(4)], time.monotonic)
+    assert {line.state for line in found} <= {State.OK, State.LOOK}
+    assert list(stand.journal.parent.iterdir()) == []
+
+
 def test_the_journal_of_another_stall_is_to_be_moved_away(stand: Stand) -> None:
     day = stand.stall.days[0]
     stand.journal.parent.mkdir(parents=True)
@@ -273,6 +282,27 @@ def test_a_calendar_that_gave_nothing_is_missing_from_the_list(stand: Stand) -> 
     assert "organ recitals" in quiet(day)[0].says
     without = replace(day, quiet=tuple(q for q in day.quiet if "organ" not in q.why))
     assert "organ recitals" not in quiet(without)[0].says
+
+
+@pytest.mark.parametrize(
+    ("deed", "wrong"),
+    [
+        *((verb, "") for verb in ("ask", "hold", "release", "skip", "play", "undo", "accept")),
+        *((verb, "") for verb in ("late 5", "off 14:30", "add 14:30", "quiet 10", "close 16:00")),
+        *((verb, "") for verb in ("step", "clock 14:05", "piece Frost Bells", "set 14:30", "end")),
+        ("late", "how many minutes"),
+        ("off half past", "not a time of day"),
+        ("piece", "which piece"),
+        ("piece Nonsense", "Nonsense"),
+    ],
+)
+def test_a_button_that_would_do_nothing_is_told_beforehand(
+    stand: Stand, deed: str, wrong: str
+) -> None:
+    button = Button(Port("/dev/nothing"), Deeds(press=("ask",), long=tuple(deed.split())))
+    found = deeds(replace(stand.stall, inputs=(button,)), stand.stall.days[0])
+    assert [line.state for line in found] == ([State.MEND] if wrong else [])
+    assert all(wrong in line.mend and repr(deed) in line.says for line in found)
 
 
 def test_the_time_is_said_aloud_and_its_words_are_shown(stand: Stand) -> None:

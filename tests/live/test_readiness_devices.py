@@ -219,3 +219,25 @@ def test_without_a_controller_nothing_can_be_moved(body: Body, saturday: Day) ->
     up = wired(body, saturday)
     assert up.move(saturday.pieces[0], saturday.hours.start).state is State.LOOK
     assert body.deeds == []
+
+
+class Frozen:
+    """A controller whose program hangs: its line is there, and nothing comes of it."""
+
+    ready = False
+
+    def __init__(self) -> None:
+        self.calls: list[str] = []
+
+    def __getattr__(self, name: str) -> Callable[..., None]:
+        return lambda *given: self.calls.append(name)
+
+
+def test_a_controller_that_hangs_is_given_up_and_let_go(saturday: Day) -> None:
+    frozen, ticks = Frozen(), iter(range(1000))
+    up = WiredUp(saturday, "COM7", SILENCE, lambda: frozen, lambda: 0.7, lambda: next(ticks))
+    (line,) = up.judge()
+    up.close()
+    assert line.state is State.MEND and line.says == "nothing is heard of it"
+    assert next(ticks) < 20
+    assert frozen.calls == ["listen", "start", "close"]

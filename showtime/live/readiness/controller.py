@@ -26,6 +26,7 @@ MOVES_FOR = 3.0
 """Seconds of the short test."""
 
 _BEGINS_WITHIN = 6.0
+_AT_ONCE = 0.3
 _LONGEST_STOP = 12.0
 _NOD = 0.02
 
@@ -75,6 +76,7 @@ class WiredUp:
         figure.listen(self._told)
         figure.start()
         self._until(lambda: figure.ready or bool(self._failed), ANSWERS_WITHIN)
+        self._until(lambda: bool(self._failed), _AT_ONCE)  # a fault that it has comes with it
         if self._failed or not figure.ready:
             return [self._trouble("nothing is heard of it")]
         stops = self._stops(figure)
@@ -111,7 +113,6 @@ class WiredUp:
 
     def _stops(self, figure: Wired) -> Line:
         """A link that stands after `silence` has had its stop acknowledged: else it were lost."""
-        self._failed.clear()
         figure.stop()
         wait = self.silence + 0.5
         self._until(lambda: bool(self._failed), min(wait, _LONGEST_STOP))

@@ -12,6 +12,7 @@ from showtime.live.clock.trust import Trusted
 from showtime.live.desk import Desk
 from showtime.live.places import journal_path
 from showtime.live.readiness.check import Check, Line, Lines, mend, ok, tried
+from showtime.live.readiness.deeds import deeds
 from showtime.live.readiness.planned import LIMIT, Planned, quiet
 from showtime.live.readiness.power import power
 from showtime.live.readiness.recording import Recording, running
@@ -62,11 +63,12 @@ class Readiness:
             Check("power", lambda: power(self.root)),
             Check("phrases", self._speaking.phrases),
             Check("recorded", self._speaking.recorded, 20),
+            Check("inputs", lambda: deeds(self.desk.stall, self.day)),
         )
 
     def voice(self) -> Check:
         """The voice, which is heard."""
-        return Check("voice", self._speaking.aloud, 20)
+        return Check("voice", self._speaking.aloud, 15)
 
     def tried(self, checks: Sequence[Check]) -> Iterator[Line]:
         return tried(checks, self.desk.clock.monotonic)

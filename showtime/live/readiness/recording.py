@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from statistics import median
+from tempfile import TemporaryDirectory
 
 from showtime.fair import Day, Stall
 from showtime.live.events import Asked
@@ -64,8 +64,7 @@ class Recording:
             folder.mkdir(parents=True, exist_ok=True)
             free = self.free(folder)
         except OSError as error:
-            why = (error.strerror or str(error)).lower()
-            return [mend("disk", f"{folder}: {why}", "make that folder writable")]
+            return [_unwritable(folder, error)]
         return [self._judged(folder, free)]
 
     def _judged(self, folder: Path, free: int) -> Line:
@@ -73,7 +72,10 @@ class Recording:
         days = free // A_DAY
         if days < len(coming):
             return mend("disk", f"{free / 1e6:.0f} MB are left", "free some space: 1 GB is plenty")
-        seconds = self._write(folder, self.day.hours.start)
+        try:
+            seconds = self._write(folder, self.day.hours.start)
+        except OSError as error:
+            return _unwritable(folder, error)
         room = f"room for {'hundreds of' if days > 200 else days} days"
         said = f"{room}; a write is safe after {seconds * 1000:.0f} ms"
         if seconds < SLOW:
@@ -82,9 +84,9 @@ class Recording:
 
     def _write(self, folder: Path, at: datetime) -> float:
         """Seconds, the median of a few real ones. JournalError: it cannot be written."""
-        trial = folder / "ready.trial"
         took = []
-        try:
+        with TemporaryDirectory(dir=folder, prefix="ready-", ignore_cleanup_errors=True) as own:
+            trial = Path(own) / "trial.journal"
             journal = Journal(trial)
             for _ in range(_WRITES):
                 begun = self.monotonic()
@@ -93,8 +95,9 @@ class Recording:
             journal.close()
             if len(recorded(trial)) != _WRITES:
                 raise JournalError(f"{folder}: what is written there is lost; use another disk")
-        finally:
-            for left in folder.glob(f"{trial.name}*"):
-                with suppress(OSError):
-                    left.unlink()
         return median(took)
+
+
+def _unwritable(folder: Path, error: OSError) -> Line:
+    why = (error.strerror or str(error)).lower()
+    return mend("disk", f"{folder}: {why}", "make that folder writable")
