@@ -133,7 +133,8 @@ class InputGroup(Group):
     example: ClassVar[str] = "{pin: 17, press: ask, long: hold}"
     one_of: ClassVar[tuple[str, ...]] = ("clicker", "pin", "serial", "dial", "knobs", "presence")
     clicker: str | None = optional(
-        Text("Presenter"), "a part of the name of a clicker or camera remote"
+        Text("Presenter"),
+        "a part of the name of a clicker or camera remote, which no other keyboard has",
     )
     keys: tuple[str, ...] = given(
         ListOf(Text("volumeup"), most=20), "its keys that count; left out: any", ()

@@ -27,6 +27,10 @@ _INSIDE: dict[str, set[str]] = {
 }
 
 
+_TELLING = 3
+"""Letters of a name that tell one clicker from the keeper's own keyboard, at least."""
+
+
 def inputs(
     groups: tuple[InputGroup, ...], of_controller: str | None, problems: Problems
 ) -> tuple[wiring.Input, ...]:
@@ -53,6 +57,12 @@ def _check(group: InputGroup, problems: Problems) -> None:
             group.where_of("press"),
             "a press that holds is done at once, so nothing can be told from it by its length;"
             " leave 'long' and 'double' out, or hold by 'long'",
+        )
+    if group.clicker is not None and len(group.clicker) < _TELLING:
+        problems.add(
+            group.where_of("clicker"),
+            f"'{group.clicker}' is in the names of too many keyboards, which would all be taken; "
+            "write a part that no other has: showtime inputs shows them",
         )
     if group.knobs is not None:
         _check_knobs(group.knobs, problems)

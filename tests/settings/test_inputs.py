@@ -113,6 +113,7 @@ def test_a_sensor_calls_every_few_minutes_at_most(read):
         ("{clicker: Presenter, pull: up}", "'pull' means nothing beside 'clicker'"),
         ("{pin: 17, keys: [a]}", "'keys' means nothing beside 'pin'"),
         ("{pin: 17, clicker: x}", "only one of"),
+        ("{clicker: a}", "too many keyboards"),
         ("{press: ask}", "is missing"),
         ("{pin: x}", "is no pin"),
         ("{pin: 17, press: asc}", "nothing that can be done"),
