@@ -58,7 +58,7 @@ class Trying:
     def _checks(self, *, alone: bool) -> Sequence[Check]:
         from showtime.live.readiness import Check
 
-        checks = [*self.readiness.checks()]
+        checks = [*self.readiness.checks(alone=alone)]
         if alone and self.keeper is None:
             checks.append(self.readiness.voice())
         checks += [Check(hand.line, hand.judge, 4.0) for hand in self.hands]

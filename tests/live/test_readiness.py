@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 import tempfile
-import threading
 import time
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
@@ -15,17 +14,13 @@ import pytest
 
 from showtime.fair import Stall, instant
 from showtime.fair.budgets import Performances
-from showtime.fair.wiring import Button, Deeds, Port
 from showtime.fair.wishes import Fixed
-from showtime.live import Desk, Journal, JournalError
+from showtime.live import Desk, Journal
 from showtime.live import events as happened
 from showtime.live.clock.deskclock import DeskClock
 from showtime.live.clock.simulated import SimulatedMachine
 from showtime.live.places import journal_path, socket_path
-from showtime.live.readiness import Check, Readiness, State, mend, ok, tried
-from showtime.live.readiness.deeds import deeds
-from showtime.live.readiness.planned import quiet
-from showtime.live.readiness.power import power
+from showtime.live.readiness import Check, Readiness, State, tried
 from showtime.live.readiness.recording import A_DAY, Recording
 from showtime.live.telling import Ear
 
@@ -76,7 +71,6 @@ def stand(
 ) -> Stand:
     monkeypatch.setenv("XDG_CACHE_HOME", str(kept_plans))
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_LOG_HOME", str(tmp_path / "log"))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("SHOWTIME_SOUND_CARD", "null")
     return Stand(tmp_path, tin_orchard)
@@ -142,13 +136,6 @@ def test_at_home_the_date_is_remarked_upon_and_the_first_day_is_tried(stand: Sta
     assert wrong.keys() == {"clock"}
     assert wrong["clock"][0] == "look" and "2027-02-13" in wrong["clock"][2]
     assert stand.lines("2027-02-14")["clock"][0] == "ok"
-
-
-def test_a_time_that_the_keeper_knows_to_be_wrong_is_to_be_mended(stand: Stand) -> None:
-    line = ok("clock", "09:30")
-    assert stand.readiness().right(line, False).state is State.MEND
-    assert stand.readiness().right(line, None) == line
-    assert stand.readiness().right(line, True).says == "09:30, and by you"
 
 
 def test_a_full_disk_is_to_be_mended(stand: Stand) -> None:
@@ -223,9 +210,11 @@ def test_a_day_that_was_begun_goes_on_and_its_journal_is_not_touched(stand: Stan
 def test_a_journal_that_another_program_writes_to_is_told(stand: Stand) -> None:
     stand.journal.parent.mkdir(parents=True)
     journal = Journal(stand.journal)
-    wrong = stand.not_well()
+    wrong, running = stand.not_well(), stand.readiness().running()
     journal.close()
     assert wrong.keys() == {"journal"} and "already running" in wrong["journal"][1]
+    assert [line.says for line in running] == ["a day is running already: it hears no orders"]
+    assert stand.readiness().running() == ()
 
 
 def test_a_running_day_is_told_and_asked_for_nothing_but_how_it_stands(
@@ -277,34 +266,6 @@ def test_fragments_that_are_missing_of_ones_own_voice_are_counted(stand: Stand) 
     assert "fragments are missing (en)" in wrong["recorded"][1]
 
 
-def test_a_calendar_that_gave_nothing_is_missing_from_the_list(stand: Stand) -> None:
-    day = stand.stall.days[0]
-    assert "organ recitals" in quiet(day)[0].says
-    without = replace(day, quiet=tuple(q for q in day.quiet if "organ" not in q.why))
-    assert "organ recitals" not in quiet(without)[0].says
-
-
-@pytest.mark.parametrize(
-    ("deed", "wrong"),
-    [
-        *((verb, "") for verb in ("ask", "hold", "release", "skip", "play", "undo", "accept")),
-        *((verb, "") for verb in ("late 5", "off 14:30", "add 14:30", "quiet 10", "close 16:00")),
-        *((verb, "") for verb in ("step", "clock 14:05", "piece Frost Bells", "set 14:30", "end")),
-        ("late", "how many minutes"),
-        ("off half past", "not a time of day"),
-        ("piece", "which piece"),
-        ("piece Nonsense", "Nonsense"),
-    ],
-)
-def test_a_button_that_would_do_nothing_is_told_beforehand(
-    stand: Stand, deed: str, wrong: str
-) -> None:
-    button = Button(Port("/dev/nothing"), Deeds(press=("ask",), long=tuple(deed.split())))
-    found = deeds(replace(stand.stall, inputs=(button,)), stand.stall.days[0])
-    assert [line.state for line in found] == ([State.MEND] if wrong else [])
-    assert all(wrong in line.mend and repr(deed) in line.says for line in found)
-
-
 def test_the_time_is_said_aloud_and_its_words_are_shown(stand: Stand) -> None:
     hurried = replace(stand.stall.speaking, words_a_minute=400)
     stand.stall = replace(stand.stall, speaking=hurried)
@@ -334,95 +295,3 @@ def test_in_a_quiet_interval_nothing_sounds(stand: Stand) -> None:
     assert line.state is State.LOOK and "story circle" in line.says
     assert time.monotonic() - begun < 1
     assert "story circle" in readiness.quiet_now
-
-
-# Power: Linux' Documentation/hwmon/sysfs-interface.rst and ABI/testing/sysfs-class-power.
-
-
-def put(root: Path, path: str, text: str) -> None:
-    file = root / path
-    file.parent.mkdir(parents=True, exist_ok=True)
-    file.write_text(text + "\n")
-
-
-@pytest.mark.parametrize(
-    ("files", "state", "says"),
-    [
-        ({}, "ok", "tells nothing"),
-        ({"sys/class/hwmon/hwmon1/in0_lcrit_alarm": "0"}, "ok", "voltage in order"),
-        ({"sys/class/hwmon/hwmon1/in0_lcrit_alarm": "1"}, "mend", "too little voltage"),
-        ({"sys/class/hwmon/hwmon1/in2_min_alarm": "1"}, "mend", "too little voltage"),
-        ({"sys/devices/platform/soc/soc:firmware/get_throttled": "0"}, "ok", "in order"),
-        ({"sys/devices/platform/soc/soc:firmware/get_throttled": "50005"}, "mend", "too little"),
-        ({"sys/devices/platform/soc/soc:firmware/get_throttled": "0x50000"}, "look", "since"),
-        ({"sys/class/thermal/thermal_zone0/temp": "85000"}, "look", "85 °C"),
-        ({"sys/class/thermal/thermal_zone0/temp": "45000"}, "ok", "45 °C"),
-        ({"sys/class/thermal/thermal_zone0/temp": "nonsense"}, "ok", "tells nothing"),
-    ],
-)
-def test_what_the_machine_tells_of_its_power(
-    tmp_path: Path, files: dict[str, str], state: str, says: str
-) -> None:
-    for path, text in files.items():
-        put(tmp_path, path, text)
-    (line,) = power(tmp_path)
-    assert (line.state.value, says in line.says) == (state, True), line
-
-
-@pytest.mark.parametrize(
-    ("status", "left", "state"),
-    [("Discharging", "43", "look"), ("Charging", "43", "ok"), ("Discharging", "90", "ok")],
-)
-def test_a_computer_on_its_own_battery(tmp_path: Path, status: str, left: str, state: str) -> None:
-    for name, text in {"type": "Battery", "status": status, "capacity": left}.items():
-        put(tmp_path, f"sys/class/power_supply/BAT0/{name}", text)
-    for name, text in {"type": "Battery", "scope": "Device", "capacity": "3"}.items():
-        put(tmp_path, f"sys/class/power_supply/mouse/{name}", text)
-    (line,) = power(tmp_path)
-    assert line.state.value == state and f"{left} %" in line.says
-
-
-# Whatever hangs or fails.
-
-
-def test_what_hangs_is_given_up_and_the_others_are_told() -> None:
-    never = threading.Event()
-
-    def hangs() -> list[object]:
-        never.wait()
-        return []
-
-    begun = time.monotonic()
-    checks = [Check("one", hangs, 0.4), Check("two", lambda: [ok("two", "well")], 5)]  # type: ignore[arg-type, return-value]
-    found = list(tried([*checks, Check("three", hangs, 0.4)], time.monotonic))  # type: ignore[arg-type]
-    assert time.monotonic() - begun < 2
-    assert [(each.name, each.state.value) for each in found] == [
-        ("one", "mend"),
-        ("two", "ok"),
-        ("three", "mend"),
-    ]
-    assert "no answer" in found[0].says
-    never.set()
-
-
-def test_a_fault_of_the_program_is_a_line_and_no_traceback(
-    stand: Stand, capsys: pytest.CaptureFixture[str]
-) -> None:
-    def faulty() -> list[object]:
-        raise ZeroDivisionError("oh")
-
-    def refusing() -> list[object]:
-        raise JournalError("it is another day's; give another --journal")
-
-    before = threading.excepthook
-    checks = [Check("one", faulty), Check("two", refusing)]  # type: ignore[arg-type]
-    one, two = tried(checks, time.monotonic)
-    assert threading.excepthook is before
-    assert one.state is State.MEND and "ZeroDivisionError" in one.says
-    assert two == mend("two", "it is another day's", "give another --journal")
-    assert capsys.readouterr() == ("", "")
-
-
-def test_a_day_without_quiet_intervals_says_so(stand: Stand) -> None:
-    bare = replace(stand.stall.days[0], quiet=())
-    assert quiet(bare)[0].says == "no quiet intervals on this day"

@@ -45,20 +45,24 @@ class Readiness:
 
     def running(self) -> Lines:
         """A line when a day of this stall is running, which has the voice and all devices."""
-        said = running(self.desk.stall)
+        said = running(self.desk.stall, self._journal)
         if not said:
             return ()
         return [mend("running", f"a day is running already: {said}", "end it first, or leave it")]
 
-    def checks(self) -> Sequence[Check]:
-        """What needs no hand and makes no sound."""
-        path = journal_path(self.desk.stall, self.day.date)
-        recording = Recording(self.desk.stall, self.day, path, self.desk.clock.monotonic)
+    @property
+    def _journal(self) -> Path:
+        return journal_path(self.desk.stall, self.day.date)
+
+    def checks(self, *, alone: bool = True) -> Sequence[Check]:
+        """What needs no hand and makes no sound. A day that is running has its journal; `alone`
+        says that none is."""
+        recording = Recording(self.desk.stall, self.day, self._journal, self.desk.clock.monotonic)
         return (
             Check("plan", self.planned.judged, LIMIT + 5),
             Check("quiet", lambda: quiet(self.day)),
             Check("clock", lambda: self._speaking.clock(self.day_named)),
-            Check("journal", recording.journal),
+            Check("journal", recording.journal if alone else tuple),
             Check("disk", recording.disk),
             Check("power", lambda: power(self.root)),
             Check("phrases", self._speaking.phrases),

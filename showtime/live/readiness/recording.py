@@ -12,7 +12,8 @@ from tempfile import TemporaryDirectory
 
 from showtime.fair import Day, Stall
 from showtime.live.events import Asked
-from showtime.live.journal import Journal, JournalError, recorded
+from showtime.live.journal import CannotRecordError, Journal, JournalError, recorded
+from showtime.live.journal.writer import OnlyWriter
 from showtime.live.opening import open_record
 from showtime.live.readiness.check import Line, Lines, look, mend, ok
 from showtime.live.telling import TellingError, tell_day
@@ -26,12 +27,25 @@ SLOW = 0.1
 _WRITES = 5
 
 
-def running(stall: Stall) -> str:
-    """What a day of this stall that is running says of itself; empty when none is."""
+def running(stall: Stall, path: Path) -> str:
+    """What a day of this stall that is running says of itself; empty when none is. One that hears
+    no orders is known by its journal at `path`, which it holds."""
     try:
         return tell_day(stall, ["status"])[1] or "it does not say how it stands"
     except TellingError:
-        return ""
+        return "it hears no orders" if _is_held(path) else ""
+
+
+def _is_held(path: Path) -> bool:
+    if not path.exists():
+        return False
+    try:
+        OnlyWriter(path).close()
+    except CannotRecordError:
+        return False
+    except JournalError:
+        return True
+    return False
 
 
 @dataclass(frozen=True)
