@@ -87,7 +87,7 @@ def test_when_all_is_well_each_thing_says_so_and_nothing_is_left_behind(stand: S
 
 
 def test_the_charge_that_is_told_is_the_sum_over_the_plan(stand: Stand) -> None:
-    # Ah = sum of A x h, beneath it the idle current all day: DESIGN's rule for batteries, by hand.
+    # Ah = sum of A x h, beneath it the idle current all day, reckoned by hand.
     readiness = stand.readiness()
     made = readiness.planned.plan()
     hours = made.day.hours.length / timedelta(hours=1)
