@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -39,6 +39,7 @@ class Hands:
         self._house = house
         self._clock = clock
         self._setting = Setting(house, clock)
+        self._steps: tuple[object, tuple[int, ...]] | None = None
 
     def micros(self) -> int:
         """Microseconds; never run backwards, whatever befalls the clocks."""
@@ -99,16 +100,16 @@ class Hands:
         return opens, closes, None if state.doubt else _minute(state, self._clock.now())
 
     def allowed(self, sets: Sets) -> Sequence[int]:
-        """The times that may be set, the soonest first, and no more than a dozen of them."""
+        """The times that may be set, the soonest first, and no more than a dozen of them.
+
+        Found once for all the steps of a minute: judging each takes the verifier a while, and what
+        was stepped to is judged again when it counts.
+        """
         state, now = self._house.day.state, self._clock.now()
-        step = state.day.wishes.start_on if sets is Sets.NEXT else _STEPS
-        moment = _grid_after(state, now, step)
-        found: list[int] = []
-        while moment <= state.day.hours.end and len(found) < _MOST:
-            if sets is Sets.CLOCK or may_be_set(state, now, moment):
-                found.append(_minute(state, moment))
-            moment += step
-        return found
+        asked = sets, _minute(state, now), state.upcoming, state.stage
+        if self._steps is None or self._steps[0] != asked:
+            self._steps = asked, tuple(_steps(state, now, sets))
+        return self._steps[1]
 
     def understood(self, minute: int, sets: Sets) -> None:
         """A time was set by hand; it does not count yet."""
@@ -135,6 +136,16 @@ class Hands:
             self._house.tell(words)
         except ShowtimeError as error:
             self._house.note(str(error))
+
+
+def _steps(state: DayState, now: datetime, sets: Sets) -> Iterator[int]:
+    step = state.day.wishes.start_on if sets is Sets.NEXT else _STEPS
+    moment, found = _grid_after(state, now, step), 0
+    while moment <= state.day.hours.end and found < _MOST:
+        if sets is Sets.CLOCK or may_be_set(state, now, moment):
+            found += 1
+            yield _minute(state, moment)
+        moment += step
 
 
 def _minute(state: DayState, moment: datetime) -> int:

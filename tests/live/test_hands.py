@@ -130,6 +130,17 @@ def test_the_times_that_can_be_stepped_to_are_those_that_the_rules_allow(house, 
         assert "cannot" not in stage.running.would(["add", clock])
 
 
+def test_a_step_right_after_another_is_offered_the_same_times_and_a_later_one_what_is_left(
+    house, stage
+):
+    times = house.hands.allowed(Sets.NEXT)
+    house.hands.understood(times[0], Sets.NEXT)
+    assert house.hands.allowed(Sets.NEXT) == times
+    stage.turn("10:08")
+    house.tell(["off", "11:00"])
+    assert min(house.hands.allowed(Sets.NEXT)) >= 610
+
+
 def test_the_clock_can_be_stepped_to_any_five_minutes(house):
     assert list(house.hands.allowed(Sets.CLOCK))[:3] == [605, 610, 615]
 
