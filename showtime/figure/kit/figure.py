@@ -21,7 +21,8 @@ LONG = 1_200_000
 class Figure:
     """`board` offers: `micros()`, a clock that only grows; `play(part, softer)`; `moves(piece)`,
     which starts a piece, and stops whatever moves for 0; `silent_answer()`, for when it may not
-    speak; and it hands in what hands do. Ask for a `step` as often as possible.
+    speak. What hands do is handed in with its moments, in the order in which it happened. Ask for a
+    `step` as often as possible.
     """
 
     def __init__(
@@ -37,13 +38,13 @@ class Figure:
         self.answers = Answers(pack, luck)
         self.player = Player(pack, int(pack.value("rate")), board.play)
         self._board = board
-        now = board.micros()
+        now = self._latest = board.micros()
         self._button = presses.Presses(LONG)
         self._dial = dial.Dial(now, wired_dial)
         self._knobs = knobs.Knobs(ends[0], ends[1]) if ends else None
-        self._entry = entry.Entry(self._hours())
         self._set_at = 0  # micros at which the clock showed _showed
         self._showed = -1
+        self._entry = entry.Entry(self._hours())
 
     def now(self) -> "int | None":
         """Seconds from midnight; None while nobody has said what time it is."""
@@ -58,10 +59,12 @@ class Figure:
 
     def pulse(self, at: int, is_open: bool) -> None:
         """The dial's pulse contact opened or closed."""
+        self._latest = max(at, self._latest)
         self._heard(self._dial.edge(at, is_open))
 
     def off_normal(self, at: int, is_away: bool) -> None:
         """The dial left its rest, or came home."""
+        self._latest = max(at, self._latest)
         self._heard(self._dial.off_normal(at, is_away))
 
     def turned(self, at: int, hour: int, minute: int) -> None:
@@ -73,9 +76,9 @@ class Figure:
             self._entry.day = self._hours()
             self._told(self._entry.turned(turned.at, turned.hour, turned.minute))
 
-    def step(self) -> None:
-        """Time has passed."""
-        at = self._board.micros()
+    def step(self, at: int) -> None:
+        """Time has passed. What hands did until `at` has been handed in; later things may be, too."""
+        at = self._latest = max(at, self._latest)
         self._deed(self._button.tick(at))
         self._heard(self._dial.tick(at))
         if self.player.speaking or self._dial.turning:

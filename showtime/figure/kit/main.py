@@ -38,12 +38,14 @@ def run():
     figure = Figure(pins.FOLDER, board, luck, wired_dial, pins.KNOB_ENDS)
     read_at = 0
     while True:
+        # Looked at before the hands are: what they do meanwhile is then never older than this.
+        at = board.micros()
         hand_in(figure, board)
         readings = board.knobs()
         if readings is not None and board.micros() - read_at >= KNOBS_EVERY:
             read_at = board.micros()
             figure.turned(read_at, readings[0], readings[1])
-        figure.step()
+        figure.step(at)
         board.idle()
 
 
