@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from math import ceil
 
@@ -98,6 +99,22 @@ def _measured(state: DayState, now: datetime, readings: Readings) -> Events:
         percent=None if readings.battery is None else round(readings.battery),
     )
     return (measured, *put_right(fold(state, [measured]), now, TOO_WARM))
+
+
+def wants_plan(before: DayState, events: Events) -> bool:
+    """True when the rest of the day should be planned anew: starts had to give way, or the motors
+    are not as warm as they should be by what was known."""
+    heat = heat_of(before.day)
+    if any(isinstance(event, happened.Replanned) for event in events):
+        return True
+    known = replace(before.measured, milliamperes=None) if before.measured else None
+    return heat is not None and any(
+        isinstance(event, happened.Measured)
+        and event.rise_mk is not None
+        and abs(event.rise_mk / 1000 - expected(before.day, heat, known, before.played, event.at))
+        >= _MATTERS_K
+        for event in events
+    )
 
 
 def _changed(before: float, now: float) -> bool:

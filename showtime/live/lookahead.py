@@ -8,10 +8,11 @@ from datetime import timedelta
 
 from showtime.live.agenda import Agenda
 from showtime.live.answer import answer
-from showtime.live.clock import Clock
 from showtime.live.foreseen import foreseen
-from showtime.live.ready import ReadyWords
+from showtime.live.ready import Answer, ReadyWords
 from showtime.live.state import DayState
+from showtime.live.world import World
+from showtime.wording import Situation
 
 _BREATH = timedelta(milliseconds=300)
 """After an answer has begun, until the next one's words are chosen and rendered."""
@@ -25,17 +26,20 @@ class LookAhead:
 
     def __init__(
         self,
-        words: ReadyWords,
+        world: World,
         agenda: Agenda,
-        clock: Clock,
         lock: threading.RLock,
         state: Callable[[], DayState],
     ) -> None:
-        self._words = words
+        self._words = ReadyWords(world.banks, world.random, world.speech)
         self._agenda = agenda
-        self._clock = clock
+        self._clock = world.clock
         self._lock = lock
         self._state = state
+
+    def words(self, situation: Situation) -> Answer:
+        """Words for `situation`: the ready ones, or others chosen now."""
+        return self._words.words(situation, self._state().said)
 
     def now(self) -> None:
         """Have the next answer's words ready before anybody asks, and soon those of others."""

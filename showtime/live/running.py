@@ -18,14 +18,13 @@ from showtime.live.answer import Manner, answer, call, manner
 from showtime.live.clock.steady import Noticed
 from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
-from showtime.live.heard import heard
+from showtime.live.heard import heard, wants_plan
 from showtime.live.keeper.actions import Decision, Refusal, put_right
 from showtime.live.keeper.mend import slots
 from showtime.live.keeper.orders import outcome
 from showtime.live.keeper.settime import passed, trust_event, was_set
 from showtime.live.keeper.starting import given_up, has_overrun, soonest, startable
 from showtime.live.lookahead import LookAhead
-from showtime.live.ready import ReadyWords
 from showtime.live.replanning import taken_over
 from showtime.live.reports import Failed, Report
 from showtime.live.saying import answered, owed, shown, still_true, wants_call
@@ -46,10 +45,7 @@ class RunningDay:
         self._world = world
         self._lock = threading.RLock()
         self._agenda = Agenda(world.alarms, self._do, self._finish_due)
-        self._words = ReadyWords(world.banks, world.random, world.speech)
-        self._ahead = LookAhead(
-            self._words, self._agenda, world.clock, self._lock, lambda: self.state
-        )
+        self._ahead = LookAhead(world, self._agenda, self._lock, lambda: self.state)
 
     @property
     def trouble(self) -> str:
@@ -88,13 +84,14 @@ class RunningDay:
     def figure_says(self, report: Report) -> None:
         """The figure tells something of itself. Whatever is wrong with it holds the day."""
         with self._lock:
-            events = heard(self.state, self._world.clock.now(), report)
+            before = self.state
+            events = heard(before, self._world.clock.now(), report)
             if isinstance(report, Failed):
                 self._world.figure.stop()
             if events:
                 self._record(*events)
                 self._own_up()
-            if any(isinstance(event, happened.Measured) for event in events):
+            if wants_plan(before, events):
                 self._replan_beside()
 
     def trusts(self, trust: Trust) -> None:
@@ -200,7 +197,7 @@ class RunningDay:
             self._answer(OF_ITSELF, apology, Manner.ALOUD)
 
     def _answer(self, trigger: str, situation: Situation, how: Manner) -> happened.Answered:
-        said = answered(trigger, situation, self._words.words(situation, self.state.said), how)
+        said = answered(trigger, situation, self._ahead.words(situation), how)
         self._record(said, look_ahead=False)
         if how is not Manner.SILENT:
             words = [(each.text, each.language) for each in said.every]

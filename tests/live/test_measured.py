@@ -106,6 +106,16 @@ def test_a_cooler_figure_is_planned_for_anew(open_stage):
     assert asked == [stage.at("10:36")]
 
 
+def test_as_warm_as_expected_nothing_is_planned_anew(open_stage):
+    asked = []
+    stage = open_stage(replanner=lambda state, now: asked.append(now))
+    for clock in ("10:10", "10:16", "10:22"):
+        stage.turn(clock)
+        says(stage, celsius=25.1)
+    assert len(events(stage, happened.Measured)) == 3
+    assert asked == []
+
+
 def test_the_same_again_is_put_down_once_in_five_minutes(open_stage):
     stage = open_stage()
     stage.turn("10:05")
