@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from showtime.figure import wire
+from showtime.figure import Link, wire
 from showtime.live.reports import Began, Ended, Failed, Readings, Well
 
 
@@ -322,6 +322,16 @@ def test_a_controller_that_died_on_a_line_that_echoes_is_missed(workshop):
     workshop.spend(4)
     (failed,) = workshop.told(Failed)
     assert failed.lasting
+
+
+def test_a_program_that_was_started_again_finds_the_figure_at_rest(workshop):
+    workshop.play()
+    workshop.spend(1)
+    assert workshop.controller.moving
+    workshop.link = Link("the line", workshop.opened, lambda: workshop.time, workshop.pace, 77)
+    workshop.settle()
+    assert workshop.link.bonded
+    assert workshop.deeds() == ["played", "stopped"]
 
 
 def test_closing_the_program_stops_the_figure(workshop):
