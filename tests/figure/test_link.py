@@ -277,6 +277,18 @@ def test_it_knows_the_day_and_the_time_also_after_it_was_away(workshop):
     assert known["clock"][0].startswith("2027-02-13T10:01:0")
 
 
+def test_of_plans_that_follow_fast_only_the_newest_is_told(workshop):
+    workshop.controller.freeze()
+    for _ in range(30):
+        workshop.follow()
+    workshop.controller.thaw()
+    sent = len(workshop.ours.sent)
+    workshop.spend(1)
+    starts = [data for data in workshop.ours.sent[sent:] if b" start " in data]
+    assert len(starts) == 2
+    assert workshop.controller.known["start 2"] == ("2027-02-13T11:00:00", "2")
+
+
 def test_readings_come_through_and_nonsense_does_not(workshop):
     workshop.controller.celsius, workshop.controller.amperes = 31.25, 2.4
     workshop.spend(11)

@@ -125,6 +125,15 @@ def test_a_listener_with_a_fault_of_its_own_leaves_the_figure_attended(bench, fi
         threading.excepthook = before
 
 
+def test_who_listens_later_hears_what_is_wrong_already(bench, figure):
+    bench.controller.jam()
+    assert bench.until(lambda: bench.heard(Failed))
+    later = []
+    figure.listen(later.append)
+    assert bench.until(lambda: bool(later))
+    assert "jammed" in later[0].why
+
+
 def test_closing_stops_the_figure_and_leaves_no_thread(bench, figure):
     figure.play(Piece("Bells", timedelta(minutes=5)))
     assert bench.until(lambda: bench.controller.moving)
