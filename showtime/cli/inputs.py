@@ -146,7 +146,7 @@ def ask_end(seen: queue.SimpleQueue[Seen], what: str) -> tuple[str, Sequence[int
     click.pause(f"{what} Then press any key.")
     drop(seen)
     readings: list[Seen] = []
-    for _ in range(4):
+    for _ in range(3):
         readings += [each for each in coming(seen, 0.5) if each.turned is not None]
         if len(readings) >= _READINGS:
             break

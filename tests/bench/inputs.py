@@ -170,7 +170,7 @@ def pressed(
     """How many milliseconds each of the presses took."""
     for _ in range(PRESSES):
         clock.turn_to(clock.now() + timedelta(seconds=20))
-        time.sleep(0.06)  # visitors leave more time than that for a clip to be rendered ahead
+        time.sleep(0.15)  # visitors leave more time than that for a clip to be rendered ahead
         begun = time.perf_counter()
         press()
         heard()

@@ -180,7 +180,7 @@ def test_a_dial_on_two_pins_sets_the_next_performance(take_up, live_host, before
     pulse.drive_low()
     time.sleep(0.5)
     for tries in range(1, 6):
-        dial(pulse, away, (2, 3, 10))
+        dial(pulse, away, (1, 4, 3, 10))
         assert before_long(lambda tries=tries: len(live_host.done) == tries, 8)
         if live_host.done[-1] != "not caught":
             break
