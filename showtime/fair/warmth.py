@@ -1,4 +1,4 @@
-"""How warm the motors are known to be, and where that leads: one first-order lag, in closed form."""
+"""How warm the motors are known to be, and where that leads: one first-order lag."""
 
 from __future__ import annotations
 
