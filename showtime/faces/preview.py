@@ -9,9 +9,9 @@ from pathlib import Path
 from random import Random
 from typing import TypeAlias
 
+from showtime.fair import ShowtimeError
 from showtime.live import Desk
-from showtime.settings import SettingsError
-from showtime.wording import Bank, Sentence, Situation, WordingError, choose, parse_bank
+from showtime.wording import Bank, Sentence, Situation, WordingError, choose
 
 LOOKING = 0.25
 """Seconds between two looks at the file."""
@@ -48,7 +48,7 @@ def preview(
     """
     said: list[str] = []
     for _ in _saves(desk, file, telling, stop):
-        bank = _read(file, telling)
+        bank = _read(desk, file, telling)
         if bank is None:
             continue
         try:
@@ -92,11 +92,9 @@ def _look(file: Path) -> _Seen:
     return found.st_mtime_ns, found.st_size, found.st_ino
 
 
-def _read(file: Path, telling: Telling) -> Bank | None:
+def _read(desk: Desk, file: Path, telling: Telling) -> Bank | None:
     try:
-        return parse_bank(file.read_text("utf-8"), str(file))
-    except SettingsError as error:
+        return desk.bank("", file)
+    except ShowtimeError as error:
         telling.complain(str(error))
-    except (OSError, UnicodeDecodeError) as error:
-        telling.complain(f"{file}:1:1: cannot read the phrase bank: {error}")
     return None

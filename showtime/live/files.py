@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -16,16 +16,28 @@ from showtime.wording import Bank, parse_bank
 
 
 def bank_of(language: str, beside: Path | None = None, file: Path | None = None) -> Bank:
-    """The bank in `file`; else the maker's in `phrasebanks/` beside the settings; else ours."""
+    """The bank in `file`; else the maker's in `phrasebanks/` beside the settings; else ours, which
+    also speaks in situations that the maker left out."""
     own = beside / "phrasebanks" / f"{language}.yaml" if beside else None
-    path = file or (own if own and own.is_file() else shipped(f"phrasebanks/{language}.yaml"))
+    path = file or (own if own and own.is_file() else None)
+    if path is None:
+        return _read(shipped(f"phrasebanks/{language}.yaml"), language, lambda language: None)
+    return _read(path, language, _ours)
+
+
+def _ours(language: str) -> Bank | None:
+    path = shipped(f"phrasebanks/{language}.yaml")
+    return _read(path, language, lambda language: None) if path.is_file() else None
+
+
+def _read(path: Path, language: str, otherwise: Callable[[str], Bank | None]) -> Bank:
     try:
         text = path.read_text("utf-8")
     except FileNotFoundError:
         raise QuestionError(f"{path}:1:1: there is no phrase bank for {language!r} yet") from None
     except (OSError, UnicodeDecodeError) as error:
         raise QuestionError(f"{path}:1:1: cannot read the phrase bank: {error}") from None
-    return parse_bank(text, str(path))
+    return parse_bank(text, str(path), otherwise)
 
 
 def plan_from(file: Path, stall: Stall, day: str, now: datetime) -> tuple[Day, list[Performance]]:

@@ -60,7 +60,8 @@ class Bank:
 
     `pronounced`: words that the voice would say wrong, and how they are to be spelt for it; a
     spelling in [[ ]] is in the voice's own phonemes. `sources`: the rules and templates as they
-    stand in the file; `named_at`: where each rule's name does.
+    stand in the file; `named_at`: where each rule's name does. `otherwise` speaks in situations for
+    which there are no templates here: a maker may write of those alone that matter to them.
     """
 
     language: str
@@ -71,6 +72,7 @@ class Bank:
     pronounced: Mapping[str, str] = field(default_factory=dict)
     sources: tuple[Source, ...] = field(default=(), repr=False)
     named_at: Mapping[str, Where] = field(default_factory=dict, repr=False)
+    otherwise: Bank | None = field(default=None, repr=False)
     _lists: dict[_Key, tuple[tuple[int, str], ...]] = field(default_factory=dict, repr=False)
     _settled: dict[tuple[Kind, bool, frozenset[str]], tuple[Choosable, ...]] = field(
         default_factory=dict, repr=False
@@ -93,6 +95,8 @@ class Bank:
 
     def choosable(self, kind: Kind, tells: bool, void: frozenset[str]) -> tuple[Choosable, ...]:
         """The templates that can be said when the built-in rules `void` have nothing to say."""
+        if kind not in self.templates and self.otherwise is not None:
+            return self.otherwise.choosable(kind, tells, void)
         key = (kind, tells, void)
         if key not in self._settled:
             settling = Settling(self.rules, void, MOODS)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from typing import TypeAlias
 
 from showtime.fair import Where
 from showtime.settings import Mapping, Node, Scalar, Sequence, SettingsError, parse_yaml
@@ -21,13 +23,22 @@ _KEYS = ("language", "clock", "pronounce", "rules", "situations")
 _RULE_NAME = re.compile(r"[^\W\d][\w.-]*")
 
 
-def parse_bank(text: str, file: str) -> Bank:
+Otherwise: TypeAlias = Callable[[str], Bank | None]
+"""The bank that speaks where another one of that language has nothing to say, if there is one."""
+
+
+def parse_bank(text: str, file: str, otherwise: Otherwise = lambda language: None) -> Bank:
     """The phrase bank written in `text`; `file` is the name that problems carry.
 
     Raises SettingsError with all problems together.
     """
     reader = _Reader(text)
     told_by = reader.read(parse_yaml(text, file))
+    missing = reader.missing
+    beneath = otherwise(told_by.language) if missing and told_by is not None else None
+    if beneath is None:
+        for where, kind in missing:
+            reader.draft.wrong(where, f"there is nothing to say in the situation '{kind}'")
     draft = reader.draft
     told = prove(draft, told_by)
     if draft.problems or told_by is None:
@@ -48,6 +59,7 @@ def parse_bank(text: str, file: str) -> Bank:
         reader.pronounced,
         (*draft.rules.values(), *(source for _, source in draft.every_template)),
         draft.named_at,
+        beneath,
     )
 
 
@@ -58,6 +70,7 @@ class _Reader:
         self._file_text = file_text
         self.draft = Draft()
         self.pronounced: dict[str, str] = {}
+        self.missing: list[tuple[Where, Kind]] = []
 
     def read(self, tree: Node) -> Clock | None:
         """Fills the draft; the clock is None when the bank's language has none."""
@@ -146,9 +159,8 @@ class _Reader:
                 continue
             self.draft.listed_at[Kind(key.text)] = key.where
             self.draft.templates[Kind(key.text)] = self._templates(value)
-        for kind in Kind:
-            if kind not in self.draft.templates:
-                self.draft.wrong(node.where, f"there is nothing to say in the situation '{kind}'")
+        listed = self.draft.templates
+        self.missing = [(node.where, kind) for kind in Kind if kind not in listed]
 
     def _templates(self, node: Node) -> list[Source]:
         if not isinstance(node, Sequence) or not node.items:

@@ -1,13 +1,15 @@
 """A phrase bank that could tell a wrong time, tell it twice, or fall silent is refused."""
 
 from collections.abc import Callable
+from random import Random
 
 import pytest
 
 from showtime.settings import SettingsError
-from showtime.wording import Kind, parse_bank
+from showtime.wording import Bank, Kind, Situation, choose, parse_bank
 
 BankText = Callable[..., str]
+Situations = Callable[..., Situation]
 
 
 def problems(text: str) -> list[str]:
@@ -190,3 +192,21 @@ def test_the_voice_gets_the_spellings_as_they_stand(bank_text: BankText) -> None
         "The Tin Orchard": "the tin or chard",
         "two": "[[tu:]]",
     }
+
+
+def test_what_a_bank_leaves_out_is_said_in_the_words_of_another(
+    english: Bank, asked: Situations
+) -> None:
+    text = 'language: en\nsituations:\n  next: ["mine is <at_time>."]\n'
+    own = parse_bank(text, "own.yaml", lambda language: english if language == "en" else None)
+    assert list(own.sentences(asked(Kind.NEXT, "14:00"), 5)) == ["Mine is at two o'clock."]
+    late = asked(Kind.LATE)
+    assert own.count(late) == english.count(late)
+    assert choose(own, late, (), Random(1)).text in set(english.sentences(late, 10_000))
+
+
+def test_without_another_every_situation_is_asked_for() -> None:
+    text = 'language: en\nsituations:\n  next: ["mine is <at_time>."]\n'
+    with pytest.raises(SettingsError) as raised:
+        parse_bank(text, "own.yaml")
+    assert len(raised.value.problems) == len(Kind) - 1
