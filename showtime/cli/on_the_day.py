@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -34,6 +34,9 @@ if TYPE_CHECKING:
 @click.option("--journal", type=FILE, metavar="FILE", help="Where the day is recorded.")
 @click.option("--silent", is_flag=True, help="Words on the screen only.")
 @click.option("--seed", type=int, help="The same words and luck each time.")
+@click.option("--board", is_flag=True, help="Pages for a screen on the stall and for phones.")
+@click.option("--lan", is_flag=True, help="With --board: also for others on this network.")
+@click.option("--port", type=click.IntRange(0, 65535), default=8017, help="Of the pages.")
 @click.option("--unit", is_flag=True, help="Print a systemd unit that runs it as a service.")
 def run(
     config: Path | None,
@@ -42,6 +45,9 @@ def run(
     journal: Path | None,
     silent: bool,
     seed: int | None,
+    board: bool,
+    lan: bool,
+    port: int,
     unit: bool,
 ) -> None:
     """The live day, and the days after it. Keys stand on the screen; q or Ctrl-C ends it.
@@ -59,6 +65,8 @@ def run(
     from showtime.triggers import Keys
 
     desk = desk_of(config)
+    if board or lan:
+        tell_of_board(port, lan=lan)
     edges = Edges(figure=open_figure)
     house = open_house(desk, day, as_if, journal, silent=silent, seed=seed, edges=edges)
     keys = Keys(house.key)
@@ -67,6 +75,8 @@ def run(
         keys.start()
         if desk.stall.inputs:
             putting_back.callback(take_up(desk.stall.inputs, house).close)
+        if board or lan:
+            putting_back.callback(open_board(house, port, lan=lan))
         house.live(Screen() if sys.stdout.isatty() else Lines(say))
     print_lines(plain.day_end(house.day.state))
 
@@ -79,6 +89,28 @@ def take_up(wired: Sequence[Input], house: House) -> Inputs:
     trouble = inputs.start()
     house.note("; ".join(filter(None, (house.shown, trouble))))
     return inputs
+
+
+def open_board(house: House, port: int, *, lan: bool) -> Callable[[], None]:
+    """The stall's pages, and how to close them. Without them the day goes on, and says why."""
+    from showtime.faces.pages import PagesError, open_pages
+
+    try:
+        pages = open_pages(house, port, lan=lan)
+    except PagesError as error:
+        house.note(str(error))
+        return lambda: None
+    house.note("; ".join(filter(None, (house.shown, f"board: {pages.where.url}"))))
+    return pages.close
+
+
+def tell_of_board(port: int, *, lan: bool) -> None:
+    """Where the pages will be, and who can see them: read before the screen begins."""
+    from showtime.faces.pages import announced
+
+    print_lines(announced(port, lan=lan))
+    if lan and sys.stdin.isatty() and sys.stdout.isatty():
+        click.pause("Press a key, and the day begins.")
 
 
 @click.command()

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from showtime.live import events as happened
 from showtime.live.answer import Manner, answer, is_owed, may_call
-from showtime.live.state import BOARD, DayState
+from showtime.live.state import BOARD, DayState, Stage
 from showtime.wording import Kind, Sentence, Situation
 
 _CALLED_ENOUGH = timedelta(minutes=1)
@@ -57,7 +57,7 @@ def shown(state: DayState, now: datetime) -> happened.Answered | None:
 
     It is no apology, whatever it shows: the figure still owes that aloud.
     """
-    told = answer(state, now).at
+    told = None if state.stage is Stage.ENDED else answer(state, now).at
     if told is None or told <= now or told in state.promised():
         return None
     return happened.Answered(

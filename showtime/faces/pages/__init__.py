@@ -1,0 +1,12 @@
+"""The stall's pages in a browser, served by the running day itself.
+
+Owns what a browser is sent, and who may do what from one. Refuses everything that it does not know:
+foreign hosts, unasked-for bodies, orders without a PIN. Always holds: a start is on disk as told
+before a page shows it; no page needs anything from elsewhere; the day waits for no browser.
+"""
+
+from showtime.faces.pages.announcing import announced
+from showtime.faces.pages.server import PagesError, PageServer, open_pages
+
+__all__ = ["PageServer", "PagesError", "announced", "open_pages"]
+"""Imported only by `run --board`: nothing else needs a web server."""

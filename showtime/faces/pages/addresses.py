@@ -1,0 +1,52 @@
+"""Where on the network the pages can be reached."""
+
+from __future__ import annotations
+
+import socket
+import struct
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class PageAddress:
+    """An IPv4 address of this machine, and the port of the pages."""
+
+    host: str
+    port: int
+
+    @property
+    def url(self) -> str:
+        return f"http://{self.host}:{self.port}/"
+
+
+def addresses(port: int, *, lan: bool) -> tuple[PageAddress, ...]:
+    """Where a browser finds the pages: on the network, or only on this machine."""
+    found = _network() if lan else []
+    return tuple(PageAddress(host, port) for host in [*found, "127.0.0.1"])
+
+
+def _network() -> list[str]:
+    """This machine's addresses on the networks that it is in, its own loop left out."""
+    found = []
+    for _, name in socket.if_nameindex():
+        host = _of_interface(name)
+        if host is not None and not host.startswith("127."):
+            found.append(host)
+    return found
+
+
+_SIOCGIFADDR: Literal[0x8915] = 0x8915
+"""Linux's netdevice(7): the address of an interface."""
+
+
+def _of_interface(name: str) -> str | None:
+    import fcntl
+
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+        try:
+            asked = struct.pack("256s", name.encode()[:15])
+            answer = fcntl.ioctl(asking.fileno(), _SIOCGIFADDR, asked)
+        except OSError:
+            return None  # down, or without an address
+    return socket.inet_ntoa(answer[20:24])

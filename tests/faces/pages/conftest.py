@@ -1,0 +1,117 @@
+"""A stall with its pages open on this machine, and a browser to look at them."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx
+import pytest
+
+from showtime.faces.pages import PageServer, open_pages
+from showtime.live import DayState, Desk, House, open_house
+
+SETTINGS = """\
+fair: Osierholt Curiosity Fair
+stall: {stall}
+figure: {figure}
+languages: [{languages}]
+timezone: Europe/London
+days:
+  - {{date: 2027-02-13, opens: 10:00, closes: 13:00}}
+pieces:
+  - {{name: {piece}, lasts: 4 min, reset: 2 min, heat: 30 K, current: 2 A}}
+quiet:
+  - {{why: {why}, from: 11:10, until: 11:25}}
+caps:
+  - {{why: fair rule, performances: 3, in_any: 60 min}}
+gap: 6 min
+body:
+  heat: {{time_constant: 25 min, ambient: 21 °C, hold: 8 K, limit: 60 °C}}
+wishes:
+  order: [performances]
+  start_on: 15 min
+"""
+
+
+@dataclass
+class OpenStall:
+    """The stall under test."""
+
+    house: House
+    pages: PageServer
+
+    @property
+    def url(self) -> str:
+        return self.pages.where.url
+
+    @property
+    def state(self) -> DayState:
+        return self.house.day.state
+
+    def clock(self, moment) -> str:
+        return f"{self.state.day.local(moment):%H:%M}"
+
+
+@pytest.fixture
+def open_stall(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Callable[..., OpenStall]]:
+    """Opens the stall as if it were that time of its day."""
+    for place in ("DATA", "CACHE", "CONFIG", "STATE"):
+        monkeypatch.setenv(f"XDG_{place}_HOME", str(tmp_path / place.lower()))
+    opened: list[OpenStall] = []
+
+    def opens(clock: str = "10:02", *, lan: bool = False, **names: str) -> OpenStall:
+        filled = {
+            "stall": "The Tin Orchard",
+            "figure": "Barnaby Rook",
+            "languages": "en",
+            "piece": "Frost Bells",
+            "why": "a talk next door",
+        }
+        settings = tmp_path / f"stall{len(opened)}.yaml"
+        settings.write_text(SETTINGS.format_map(filled | names), "utf-8")
+        house = open_house(Desk.of(settings), "", f"2027-02-13T{clock}", None, silent=True, seed=1)
+        opened.append(OpenStall(house, open_pages(house, 0, lan=lan)))
+        return opened[-1]
+
+    yield opens
+    for each in opened:
+        each.pages.close()
+        each.house.end()
+        each.house.live(_Unseen())
+
+
+class _Unseen:
+    """A face that nobody looks at: with it a house that has ended closes all that it opened."""
+
+    every = 60.0
+
+    def show(self, state, now, note, line) -> None:
+        """Nothing."""
+
+    def close(self) -> None:
+        """Nothing."""
+
+
+@pytest.fixture
+def visit() -> Iterator[httpx.Client]:
+    """A client without a browser around it."""
+    with httpx.Client(timeout=10, trust_env=False) as client:
+        yield client
+
+
+@pytest.fixture
+def browser():
+    """Debian's browser; a test that needs one is skipped where there is none."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if found is None:
+        pytest.skip("there is no chromium on this machine; apt-get install chromium")
+    sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    with sync_api.sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        yield opened
+        opened.close()
