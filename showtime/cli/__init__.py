@@ -9,6 +9,7 @@ import click
 
 from showtime.cli import at_the_desk, on_the_day
 from showtime.cli.inputs import inputs
+from showtime.cli.notice import notice
 from showtime.cli.options import complain, print_json
 from showtime.cli.pack import pack
 from showtime.cli.ready import ready
@@ -38,6 +39,7 @@ for _command in (
     on_the_day.run,
     on_the_day.tell,
     on_the_day.promises,
+    notice,
     voice,
     inputs,
     pack,
