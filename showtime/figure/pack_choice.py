@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from math import fsum
 from random import Random
 
 from showtime.figure.pack_pieces import Piece, Pieces, Token, pieces_in, words_of
@@ -128,7 +129,8 @@ class Choosing:
 
     def _take(self, answers: Answers, limit: float) -> bool:
         best = min(answers.spare, key=lambda each: self._cost(answers, each))
-        new = self._new(best)
+        # In order: a synthesiser says a thing otherwise after another one.
+        new = sorted(self._new(best))
         if self.bytes + sum(map(self._size, new)) + BYTES_A_ROW > limit:
             return False
         self._add(new)
@@ -138,7 +140,7 @@ class Choosing:
         return True
 
     def _add(self, pieces: Iterable[Piece]) -> None:
-        for piece in sorted(pieces):
+        for piece in pieces:
             self._taken.add(piece)
             self.bytes += self._size(piece)
 
@@ -147,6 +149,4 @@ class Choosing:
 
     def _cost(self, answers: Answers, sentence: Sentence) -> float:
         again = sum(each.template == sentence.template for each in answers.chosen)
-        return (
-            sum(piece.seconds for piece in sorted(self._new(sentence))) + _AGAIN_S * again * again
-        )
+        return fsum(piece.seconds for piece in self._new(sentence)) + _AGAIN_S * again * again

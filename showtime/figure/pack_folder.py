@@ -65,13 +65,14 @@ def write(folder: Path, files: Mapping[str, bytes]) -> int:
 
 
 def there(folder: Path) -> Iterator[str]:
-    """The names of a pack's files that are there, as the manifest names them, but itself."""
+    """The names of a pack's files that are there, as the manifest names them, but itself; without
+    hidden ones, which some systems put on every card."""
     for name in FILES:
         if (folder / name).is_file():
             yield name
     for name in FOLDERS:
         for file in sorted((folder / name).rglob("*")):
-            if file.is_file():
+            if file.is_file() and not file.name.startswith("."):
                 yield file.relative_to(folder).as_posix()
 
 

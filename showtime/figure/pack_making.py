@@ -114,7 +114,7 @@ class Making:
         """The least first, then more while it fits."""
         rows = [row for minutes in setting.values() for of_one in minutes for row in of_one]
         said = frozenset(piece for row in rows for piece in pieces_in(row))
-        choosing = Choosing(lambda piece: len(self._sound(piece)), said)
+        choosing = Choosing(lambda piece: len(self._sound(piece)), sorted(said))
         choosing.least(every)
         room = self._wanted.limit - _FOR_TABLES
         if choosing.bytes > room:

@@ -61,7 +61,7 @@ class Tables:
         return [
             file.relative_to(self.folder).as_posix()
             for file in sorted((self.folder / "CLIPS").rglob("*"))
-            if file.is_file()
+            if file.is_file() and not file.name.startswith(".")
         ]
 
     @cached_property

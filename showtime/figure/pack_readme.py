@@ -39,8 +39,8 @@ THE FILES
 
 All are text (UTF-8) of lines that end in CR LF, the first naming the columns; what is between
 commas is a number or one word, up to the last column. No number has a sign but times that are none
-(-1) and silences. Times are seconds from midnight as a clock on the wall counts them; after midnight of
-the next day they go on beyond 86400.
+(-1) and silences. Times are seconds from midnight as a clock on the wall counts them; past the next
+midnight they go on beyond 86400.
 
 PACK.CSV       name,value: format, day, rate (samples a second), opens, closes, and so on.
 PLAN.CSV       start,begins,latest,lasts,piece: a line for each performance. One that was held up

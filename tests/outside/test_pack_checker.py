@@ -23,10 +23,9 @@ import pytest
 SHORT = re.compile(r"[A-Z0-9_]{1,8}(\.[A-Z0-9_]{1,3})?")
 LIMIT = 16_000_000
 
-ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-    "sixteen seventeen eighteen nineteen twenty"
-).split()
+UNITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
+TEENS = ["eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen"]
+ONES = [*UNITS, *TEENS, "eighteen", "nineteen"]
 TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
 NUMBERS = {word: number for number, word in enumerate(ONES)} | TENS
 NUMBERS |= {f"{ten}-{ONES[one]}": TENS[ten] + one for ten in TENS for one in range(1, 10)}

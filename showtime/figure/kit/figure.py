@@ -77,7 +77,7 @@ class Figure:
             self._told(self._entry.turned(turned.at, turned.hour, turned.minute))
 
     def step(self, at: int) -> None:
-        """Time has passed. What hands did until `at` has been handed in; later things may be, too."""
+        """Time has passed. What hands did until `at` was handed in; later deeds may be, too."""
         at = self._latest = max(at, self._latest)
         self._deed(self._button.tick(at))
         self._heard(self._dial.tick(at))

@@ -31,23 +31,30 @@ def hand_in(figure, board):
             pulse = board.dial.take()
 
 
-def run():
-    board = pins.Board()
-    board.open_sound(int(Pack(pins.FOLDER).value("rate")))
-    wired_dial = pins.DIAL_AWAY is not None
-    figure = Figure(pins.FOLDER, board, luck, wired_dial, pins.KNOB_ENDS)
-    read_at = 0
-    while True:
+class Running:
+    """The figure on its board. Nothing moves when this is made."""
+
+    def __init__(self):
+        self.board = pins.Board()
+        self.board.open_sound(int(Pack(pins.FOLDER).value("rate")))
+        wired_dial = pins.DIAL_AWAY is not None
+        self.figure = Figure(pins.FOLDER, self.board, luck, wired_dial, pins.KNOB_ENDS)
+        self._read_at = 0
+
+    def turn(self):
+        """Once round: what hands did, then what time brings."""
         # Looked at before the hands are: what they do meanwhile is then never older than this.
-        at = board.micros()
-        hand_in(figure, board)
-        readings = board.knobs()
-        if readings is not None and board.micros() - read_at >= KNOBS_EVERY:
-            read_at = board.micros()
-            figure.turned(read_at, readings[0], readings[1])
-        figure.step(at)
-        board.idle()
+        at = self.board.micros()
+        hand_in(self.figure, self.board)
+        readings = self.board.knobs()
+        if readings is not None and at - self._read_at >= KNOBS_EVERY:
+            self._read_at = at
+            self.figure.turned(at, readings[0], readings[1])
+        self.figure.step(at)
+        self.board.idle()
 
 
 if __name__ == "__main__":
-    run()
+    running = Running()
+    while True:
+        running.turn()

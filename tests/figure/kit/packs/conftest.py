@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 import time
 from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
@@ -11,7 +13,6 @@ from random import Random
 
 import pytest
 
-from showtime.figure import Wanted, make_pack
 from showtime.live import Desk, Journal, RunningDay, SimulatedClock, World
 from showtime.live.events import Answered, Started
 from showtime.live.journal import Recorder
@@ -19,7 +20,7 @@ from showtime.live.ports import IdleFigure, OwnAlarms, WordsOnly
 from showtime.live.state import CALL, DayState
 
 SATURDAY = "2027-02-13"
-FEW = Wanted(answers=2)
+FEW = ("--answers", "2")
 """Fewer sentences than a keeper would take: the tests here are of what is told, and when."""
 
 Line = tuple[int, str, str]
@@ -32,7 +33,7 @@ def desk() -> Desk:
 
 
 @pytest.fixture(scope="session")
-def pack(desk: Desk, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Written once, also where tests run beside each other. Not to be changed."""
     shared = tmp_path_factory.getbasetemp()
     shared = shared.parent if "PYTEST_XDIST_WORKER" in os.environ else shared
@@ -45,8 +46,23 @@ def pack(desk: Desk, tmp_path_factory: pytest.TempPathFactory) -> Path:
             time.sleep(0.1)
         return made
     fresh = shared / "demo-pack-fresh"
-    make_pack(desk, fresh, FEW, day=SATURDAY)
+    packed(fresh, *FEW)
     return fresh.rename(made)
+
+
+def packed(folder: Path, *options: str) -> str:
+    """The demo's Saturday, packed by the command; what it prints. In a process of its own, since
+    the synthesiser never says a thing twice in the same way, but a fresh one begins the same."""
+    command = [sys.executable, "-m", "showtime", "pack", str(folder), "--day", SATURDAY, *options]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=300)
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="session")
+def pack_again() -> Callable[[Path], str]:
+    """Packs the same once more, into another folder."""
+    return lambda folder: packed(folder, *FEW)
 
 
 @pytest.fixture(scope="session")

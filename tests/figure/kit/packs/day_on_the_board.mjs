@@ -1,32 +1,11 @@
 // A day on the controller under MicroPython:
-// node day_on_the_board.mjs MICROPYTHON HEAP PACK SCRIPT DIALLED SOURCE
-import { readFileSync, readdirSync } from "node:fs";
-import { basename, join } from "node:path";
-import { pathToFileURL } from "node:url";
+// node day_on_the_board.mjs MICROPYTHON PACK SCRIPT DIALLED SOURCE
+import { readFileSync } from "node:fs";
+import { controller } from "./controller.mjs";
 
-const [micropython, heap, pack, script, dialled, source] = process.argv.slice(2);
-const { loadMicroPython } = await import(pathToFileURL(micropython).href);
-const python = await loadMicroPython({ heapsize: Number(heap), stdout: (line) => console.log(line) });
-
-function copy(from, to) {
-  for (const entry of readdirSync(from, { withFileTypes: true })) {
-    const [here, there] = [join(from, entry.name), `${to}/${entry.name}`];
-    if (entry.isDirectory()) {
-      python.FS.mkdir(there);
-      copy(here, there);
-    } else {
-      python.FS.writeFile(there, readFileSync(here));
-    }
-  }
-}
-
-python.FS.mkdir("/sd");
-copy(pack, "/sd");
-python.FS.writeFile("/" + basename(source), readFileSync(source));
+const [micropython, pack, script, dialled, source] = process.argv.slice(2);
+const python = await controller(micropython, pack, [source]);
 python.runPython(`
-import sys
-sys.path.append("/")
-sys.path.append("/sd/KIT")
 import gc
 import day_on_the_board
 played = day_on_the_board.Played("/sd/", "${dialled}", print)

@@ -52,14 +52,14 @@ def run_by_python(pack: Path) -> Board:
         "import sys; pack, here = sys.argv[1:]; sys.path[:0] = [pack + 'KIT', here];"
         f"from day_on_the_board import play; play(pack, {DIALLED!r}, sys.stdin, print)"
     )
-    command = [sys.executable, "-I", "-c", code, f"{pack}/", str(HERE)]
+    command = [sys.executable, "-IB", "-c", code, f"{pack}/", str(HERE)]
     return lambda script: ran(command, "\n".join(script))
 
 
 @pytest.fixture(scope="session")
 def run_by_micropython(pack: Path, micropython: Path, tmp_path_factory) -> Board:
     file = tmp_path_factory.mktemp("script") / "script"
-    command = ["node", HERE / "day_on_the_board.mjs", micropython, "1000000", pack, file, DIALLED]
+    command = ["node", HERE / "day_on_the_board.mjs", micropython, pack, file, DIALLED]
 
     def run(script: list[str]) -> list[str]:
         file.write_text("\n".join(script), "utf-8")
@@ -177,6 +177,20 @@ def test_the_whole_of_it_fits_into_a_small_boards_memory(pack, run_by_micropytho
     *_, last = run_by_micropython(as_planned(Random(5))[::4])
     assert last.startswith("memory ")
     assert int(last.split()[1]) < MEMORY
+
+
+def test_on_a_board_it_speaks_when_asked_and_moves_only_when_the_button_was_held(pack, micropython):
+    """pins.py and main.py too, on a stand-in for the board's pins, in real time."""
+    sources = [HERE / "machine.py", HERE / "board_awake.py"]
+    told = ran(["node", HERE / "board_awake.mjs", micropython, pack, *sources])
+    assert told == [
+        "asked True",
+        "dialled collecting",
+        "held []",
+        "released [1]",
+        "held again [1, 0]",
+        "pwm [0, 32768, 65535]",
+    ]
 
 
 def test_the_kit_needs_no_folder_but_its_own(pack, tmp_path):
