@@ -11,7 +11,7 @@ from random import Random
 from showtime.fair import Performance, Plan, Speaking
 from showtime.figure.pack_choice import LEAST_OF_NEXT, USUAL_OF_NEXT, Answers, Choosing, drawn
 from showtime.figure.pack_pieces import Piece, Pieces, Token, pieces_in
-from showtime.figure.pack_setting import SENTENCES, for_every_minute, situations
+from showtime.figure.pack_setting import SENTENCES, EveryMinute, situations
 from showtime.figure.pack_sound import sound_of
 from showtime.figure.pack_tables import Answer, Rows, numbered, one_after_the_other, together
 from showtime.figure.pack_windows import PackError, Window, windows
@@ -148,9 +148,8 @@ class Making:
         self, bank: Bank, of: Mapping[Kind, Sequence[Situation]]
     ) -> dict[Kind, list[list[tuple[Token, ...]]]]:
         voices = self._voices(bank, of[Kind.UNDERSTOOD], SENTENCES, ONLY_THE_FEWEST)
-        return {
-            kind: for_every_minute(bank, every, voices, self._luck) for kind, every in of.items()
-        }
+        every_minute = EveryMinute(bank, voices, self._luck)
+        return {kind: every_minute.rows(every) for kind, every in of.items()}
 
     def _voices(
         self, bank: Bank, of: Sequence[Situation], kinds: Collection[Kind], worth: float

@@ -5,14 +5,15 @@ Any minute of the day may be dialled, so a few sentences are taken, and every mi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime, time, timedelta
+from math import fsum, inf
 from random import Random
 
 from showtime.fair import Day
 from showtime.figure.pack_choice import heard_as
-from showtime.figure.pack_pieces import Pieces, Token, words_of
+from showtime.figure.pack_pieces import Piece, Pieces, Token, pieces_in, words_of
 from showtime.figure.pack_windows import PackError
 from showtime.wording import Bank, Kind, Situation, choose
 
@@ -21,6 +22,10 @@ SENTENCES = {Kind.UNDERSTOOD: 3, Kind.CLOCK_SET: 2}
 """Of each situation, for every minute."""
 
 _DRAWN = 80
+_CARRIERS = 24
+_SAMPLE = tuple((7 * minute % 24) * 60 + minute for minute in range(60))
+"""Minutes with every hour and every minute among them."""
+
 _EXAMPLE = 14 * 60 + 23
 """A minute whose name has all the words that a time may have."""
 
@@ -50,28 +55,68 @@ def situations(day: Day, kind: Kind) -> list[Situation]:
     ]
 
 
-def for_every_minute(
-    bank: Bank, of: Sequence[Situation], voices: Sequence[Pieces], luck: Random
-) -> list[list[tuple[Token, ...]]]:
-    """The rows of clips for each minute, at least one; from the same few sentences."""
-    kind = of[0].kind
-    carriers = _carriers(bank, of[_EXAMPLE], luck)
-    chosen: list[list[tuple[Token, ...] | None]] = []
-    for carrier in carriers:
-        rows = [
-            _row(carrier, minute, bank, situation, voices) for minute, situation in enumerate(of)
-        ]
-        if any(rows):
-            chosen.append(rows)
-        if len(chosen) == SENTENCES[kind] and all(any(rows) for rows in zip(*chosen, strict=True)):
-            break
-    every = [[row for row in rows if row] for rows in zip(*chosen, strict=True)]
-    if not every or not all(every):
-        raise PackError(
-            f"the {bank.language} bank cannot say every minute of the day in '{kind}'; add a "
-            "template with <time> to it"
-        )
-    return every
+MinuteRows = list[tuple[Token, ...] | None]
+"""For each minute of the day the row of one sentence, or None where it cannot be said."""
+
+
+class EveryMinute:
+    """Sentences of one language for every minute. What was taken for one situation, costs nothing
+    in the next."""
+
+    def __init__(self, bank: Bank, voices: Sequence[Pieces], luck: Random) -> None:
+        self._bank = bank
+        self._voices = voices
+        self._luck = luck
+        self._taken: set[Piece] = set()
+
+    def rows(self, of: Sequence[Situation]) -> list[list[tuple[Token, ...]]]:
+        """The rows of clips for each minute, at least one; from the same few sentences. `of` is the
+        situation at each minute."""
+        carriers = _carriers(self._bank, of[_EXAMPLE], self._luck)[:_CARRIERS]
+        tried = {each: self._sample(each, of) for each in carriers}
+        usable = {carrier: pieces for carrier, pieces in tried.items() if pieces}
+        chosen: list[MinuteRows] = []
+        for carrier in self._cheapest(usable, SENTENCES[of[0].kind]):
+            chosen.append([self._row(carrier, minute, of[minute]) for minute in range(WHOLE_DAY)])
+        if not chosen or not all(any(rows) for rows in zip(*chosen, strict=True)):
+            raise PackError(
+                f"the {self._bank.language} bank cannot say every minute of the day in "
+                f"'{of[0].kind}'; add a template with <time> to it"
+            )
+        self._taken |= {piece for rows in chosen for row in rows if row for piece in pieces_in(row)}
+        return [[row for row in rows if row] for rows in zip(*chosen, strict=True)]
+
+    def _sample(self, carrier: Carrier, of: Sequence[Situation]) -> frozenset[Piece]:
+        """The pieces that some minutes of all kinds take."""
+        rows = [self._row(carrier, minute, of[minute]) for minute in _SAMPLE]
+        return frozenset(piece for row in rows if row for piece in pieces_in(row))
+
+    def _cheapest(self, usable: dict[Carrier, frozenset[Piece]], count: int) -> list[Carrier]:
+        """Carriers of different templates, if there are so many, that need little new sound:
+        whichever is the first, each next one is the cheapest beside those before."""
+        best: tuple[float, list[Carrier]] = (inf, [])
+        for first in usable:
+            row, taken = [first], self._taken | usable[first]
+            while len(row) < min(count, len(usable)):
+                templates = {each.template for each in row}
+                left = [each for each in usable if each not in row]
+                left = [each for each in left if each.template not in templates] or left
+                row.append(min(left, key=lambda each: _seconds(usable[each] - taken)))
+                taken |= usable[row[-1]]
+            best = min(best, (_seconds(taken - self._taken), row), key=lambda each: each[0])
+        return best[1]
+
+    def _row(self, carrier: Carrier, minute: int, situation: Situation) -> tuple[Token, ...] | None:
+        for voice in self._voices:
+            for text in carrier.texts(minute):
+                row = voice.row(text)
+                if row is not None and heard_as(self._bank, words_of(row), situation):
+                    return row
+        return None
+
+
+def _seconds(pieces: Iterable[Piece]) -> float:
+    return fsum(piece.seconds for piece in pieces)
 
 
 def _carriers(bank: Bank, example: Situation, luck: Random) -> list[Carrier]:
@@ -100,22 +145,3 @@ def _carrier(text: str, template: int, fills: Sequence[Fill]) -> Carrier | None:
             begin = lower.index(said.lower())
             return Carrier(text[:begin], text[begin + len(said) :], fill, template)
     return None
-
-
-def _row(
-    carrier: Carrier, minute: int, bank: Bank, situation: Situation, voices: Sequence[Pieces]
-) -> tuple[Token, ...] | None:
-    for voice in voices:
-        for text in carrier.texts(minute):
-            row = voice.row(text)
-            if row is not None and heard_as(bank, words_of(row), situation):
-                return row
-    return None
-
-
-def at(situation: Situation, minute: int) -> Situation:
-    """The same situation for another minute of its day."""
-    assert situation.at is not None
-    midnight = situation.at.astimezone(situation.signboard.timezone).replace(hour=0, minute=0)
-    moment = midnight + timedelta(minutes=minute)
-    return replace(situation, at=moment, now=moment)
