@@ -80,7 +80,9 @@ def test_a_bank_that_is_let_through_can_be_audited(
 ) -> None:
     """However odd it is: whatever may be said of it is said, or refused in a line."""
     random, audited = Random(14021), 0
-    for _ in range(200 if full else 12):
+    for _ in range(200):
+        if audited > 4 and not full:
+            break
         bank = outcome(broken(english_text, random))
         if isinstance(bank, Bank):
             for kind, at in ((Kind.NEXT, "14:30"), (Kind.CLOCK_UNSET, None)):

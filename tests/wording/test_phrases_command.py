@@ -107,7 +107,7 @@ def test_a_bank_is_watched_until_the_maker_stops(tmp_path: Path) -> None:
             fresh.write_text(bank.read_text("utf-8") + "# saved\n", "utf-8")
             fresh.replace(bank)
             before_long(lambda: len(lines(out)) == 2)
-            bank.write_text("language: en\nsituations: {}\n", "utf-8")
+            bank.write_text("language: en\nsituations: []\n", "utf-8")
             before_long(lambda: any("my.yaml:2:13: " in line for line in lines(wrong)))
             watching.send_signal(signal.SIGINT)
             assert watching.wait(10) == 0
