@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import click
 
-from showtime.cli import at_the_desk, on_the_day
+from showtime.cli import after_the_day, at_the_desk, on_the_day
 from showtime.cli.inputs import inputs
 from showtime.cli.notice import notice
 from showtime.cli.options import complain, print_json
 from showtime.cli.pack import pack
+from showtime.cli.pin import pin
 from showtime.cli.ready import ready
 from showtime.cli.voice import voice
 
@@ -39,7 +40,9 @@ for _command in (
     on_the_day.run,
     on_the_day.tell,
     on_the_day.promises,
+    pin,
     notice,
+    after_the_day.report,
     voice,
     inputs,
     pack,

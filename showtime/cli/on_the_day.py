@@ -106,8 +106,10 @@ def open_board(house: House, port: int, *, lan: bool) -> Callable[[], None]:
 
 def tell_of_board(port: int, *, lan: bool) -> None:
     """Where the pages will be, and who can see them: read before the screen begins."""
+    from showtime.cli.pin import ask_the_first_time
     from showtime.faces.pages import announced
 
+    ask_the_first_time()
     print_lines(announced(port, lan=lan))
     if lan and sys.stdin.isatty() and sys.stdout.isatty():
         click.pause("Press a key, and the day begins.")

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
     from showtime.live.keeper.line import Line
+    from showtime.live.ledger import promises_at
     from showtime.live.opening import Edges, open_house
     from showtime.live.recording import Extent, Reading, RecordedError, RecordingDesk
     from showtime.live.rehearsal import Rehearsed
@@ -37,6 +38,7 @@ _ROOMS_OWN = {
     "Journal": "journal",
     "JournalError": "journal",
     "Line": "keeper.line",
+    "promises_at": "ledger",
     "Edges": "opening",
     "open_house": "opening",
     "tell_fault": "faults",
@@ -91,6 +93,7 @@ __all__ = [
     "answer",
     "fold",
     "open_house",
+    "promises_at",
     "sound_cards",
     "tell_fault",
     "tell_day",

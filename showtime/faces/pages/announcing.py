@@ -9,6 +9,7 @@ _ONLY_HERE = "Seen on this machine alone; --lan lets phones and screens on this 
 
 _EXPOSED = (
     "Whoever is on this network can see the board: the times of the day, and why it is quiet.",
+    "Whoever knows the PIN can also give the keeper's orders, at /keeper.",
     "Nothing is encrypted on the way; do this on a network of your own, or one that you trust.",
 )
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from showtime.live import DayState, Stage, answer
-from showtime.live.events import Slot
 from showtime.wording import Kind
 
 
@@ -32,7 +31,7 @@ class Bill:
     playing: str
     ends: datetime | None
     quiet: Quiet | None
-    later: tuple[Slot, ...]
+    later: tuple[tuple[datetime, str], ...]
 
 
 def bill(state: DayState, now: datetime) -> Bill:
@@ -45,7 +44,11 @@ def bill(state: DayState, now: datetime) -> Bill:
         ends = state.played[-1].started + state.day.piece(playing.piece).lasts
     told = situation.at
     piece = coming.piece if coming is not None and told == coming.starts else ""
-    later = () if told is None else tuple(s for s in state.upcoming if s.starts > told)
+    later = (
+        ()
+        if told is None
+        else tuple((s.starts, s.piece) for s in state.upcoming if s.starts > told)
+    )
     return Bill(
         kind=situation.kind,
         at=told,

@@ -11,6 +11,7 @@ from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
 from showtime.faces.pages.addresses import PageAddress, addresses
+from showtime.faces.pages.pin import PinFile
 from showtime.fair import ShowtimeError
 
 if TYPE_CHECKING:
@@ -51,11 +52,18 @@ class PageServer:
         self._listening.close()
 
 
-def open_pages(house: House, port: int = PORT, *, lan: bool = False) -> PageServer:
-    """Serve the pages of the house; PagesError when the port cannot be had."""
+def open_pages(
+    house: House, port: int = PORT, *, lan: bool = False, pin: PinFile | None = None
+) -> PageServer:
+    """Serve the pages of the house; PagesError when the port cannot be had.
+
+    `pin` is where the keeper's is kept; that of the present user, unless another is given.
+    """
     listening = _listening("0.0.0.0" if lan else "127.0.0.1", port)
     where = addresses(listening.getsockname()[1], lan=lan)[0]
-    return PageServer(_server(_app(house, where, lan=lan)), listening, where)
+    return PageServer(
+        _server(_app(house, where, pin or PinFile.of_this_user(), lan=lan)), listening, where
+    )
 
 
 def _listening(host: str, port: int) -> socket.socket:
@@ -72,28 +80,35 @@ def _listening(host: str, port: int) -> socket.socket:
     return listening
 
 
-def _app(house: House, where: PageAddress, *, lan: bool) -> ASGIApp:
+def _app(house: House, where: PageAddress, pin: PinFile, *, lan: bool) -> ASGIApp:
     from starlette.applications import Starlette
 
     from showtime.faces.pages.bulletin import Bulletin
     from showtime.faces.pages.codes import code_picture
     from showtime.faces.pages.guard import Guard
+    from showtime.faces.pages.keeper import Keeper
     from showtime.faces.pages.visitors import Visitors
 
     visitors = Visitors(house, code_picture(where.url) if lan else None, where.url)
+    keeper = Keeper(house, pin)
 
     @asynccontextmanager
-    async def open_bulletin(app: Starlette) -> AsyncIterator[None]:
+    async def open_bulletins(app: Starlette) -> AsyncIterator[None]:
         with ThreadPoolExecutor(1, "board") as builder:
             visitors.bulletin = Bulletin(visitors.build, builder)
-            house.watch(visitors.bulletin.stirred)
-            keeping = asyncio.create_task(visitors.bulletin.keep())
+            keeper.bulletin = Bulletin(keeper.build, builder)
+            keeping = []
+            for bulletin in (visitors.bulletin, keeper.bulletin):
+                house.watch(bulletin.stirred)
+                keeping.append(asyncio.create_task(bulletin.keep()))
             try:
                 yield
             finally:
-                keeping.cancel()
+                for task in keeping:
+                    task.cancel()
+                keeper.close()
 
-    app = Starlette(routes=visitors.routes(), lifespan=open_bulletin)
+    app = Starlette(routes=[*visitors.routes(), *keeper.routes()], lifespan=open_bulletins)
     return Guard(app, ("127.0.0.1", "localhost", *_names(lan)))
 
 

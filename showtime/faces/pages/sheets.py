@@ -69,7 +69,7 @@ def _context(day: Day, shown: Bill, language: str) -> dict[str, Any]:
         "quiet_ends": (
             words.until.replace("{}", _clock(day, shown.quiet.until)) if shown.quiet else ""
         ),
-        "later": [(_clock(day, slot.starts), slot.piece) for slot in shown.later],
+        "later": [(_clock(day, starts), piece) for starts, piece in shown.later],
         "calendar": shown.at is not None and bool(shown.piece),
     }
 

@@ -28,4 +28,4 @@ def _coming(day: Day, shown: Bill) -> list[Performance]:
     if shown.at is None or not shown.piece:
         return []
     told = Performance(shown.at, day.piece(shown.piece))
-    return [told, *(Performance(slot.starts, day.piece(slot.piece)) for slot in shown.later)]
+    return [told, *(Performance(starts, day.piece(piece)) for starts, piece in shown.later)]

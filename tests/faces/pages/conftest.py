@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from uuid import uuid4
 
 import httpx
 import pytest
 
-from showtime.faces.pages import PageServer, open_pages
+from showtime.faces.pages import PageServer, PinFile, open_pages
 from showtime.live import DayState, Desk, House, open_house
 
 SETTINGS = """\
@@ -35,6 +37,8 @@ wishes:
   start_on: 15 min
 """
 
+PIN = "482915"
+
 
 @dataclass
 class OpenStall:
@@ -42,6 +46,7 @@ class OpenStall:
 
     house: House
     pages: PageServer
+    pin: str = PIN
 
     @property
     def url(self) -> str:
@@ -55,9 +60,17 @@ class OpenStall:
         return f"{self.state.day.local(moment):%H:%M}"
 
 
+@pytest.fixture(scope="session")
+def kept_pin(tmp_path_factory: pytest.TempPathFactory) -> PinFile:
+    """The keeper's PIN, set once for all tests."""
+    kept = PinFile(tmp_path_factory.mktemp("keeper") / "keeper.pin")
+    kept.set(PIN)
+    return kept
+
+
 @pytest.fixture
 def open_stall(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kept_pin: PinFile
 ) -> Iterator[Callable[..., OpenStall]]:
     """Opens the stall as if it were that time of its day."""
     for place in ("DATA", "CACHE", "CONFIG", "STATE"):
@@ -75,7 +88,7 @@ def open_stall(
         settings = tmp_path / f"stall{len(opened)}.yaml"
         settings.write_text(SETTINGS.format_map(filled | names), "utf-8")
         house = open_house(Desk.of(settings), "", f"2027-02-13T{clock}", None, silent=True, seed=1)
-        opened.append(OpenStall(house, open_pages(house, 0, lan=lan)))
+        opened.append(OpenStall(house, open_pages(house, 0, lan=lan, pin=kept_pin)))
         return opened[-1]
 
     yield opens
@@ -115,3 +128,26 @@ def browser():
         opened = playwright.chromium.launch(executable_path=found, args=["--no-sandbox"])
         yield opened
         opened.close()
+
+
+@pytest.fixture
+def let_in(visit: httpx.Client) -> Callable[[OpenStall], Callable[..., httpx.Response]]:
+    """Opens the keeper's door with the PIN, and hands back how to send a form from behind it."""
+
+    def opens(stall: OpenStall) -> Callable[..., httpx.Response]:
+        own = {"Origin": stall.url.rstrip("/")}
+        door = re.search(r'name="door" value="([^"]+)"', visit.get(f"{stall.url}keeper").text)
+        answer = visit.post(
+            f"{stall.url}keeper/pin", data={"door": door[1], "pin": stall.pin}, headers=own
+        )
+        assert answer.status_code == 303, answer.text
+        page = visit.get(f"{stall.url}keeper").text
+        form = re.search(r'name="form" value="([^"]+)"', page)[1]
+
+        def send(words: str, once: str = "", **fields: str) -> httpx.Response:
+            data = {"form": form, "once": once or uuid4().hex, "words": words} | fields
+            return visit.post(f"{stall.url}keeper/do", data=data, headers=own)
+
+        return send
+
+    return opens
