@@ -140,7 +140,7 @@ def _packed(
         sum(len(each.rows) for each in contents.answers),
         _fewest_of_next(contents),
         len(contents.numbers),
-        sum(piece.recorded is None for piece in contents.numbers),
+        sum(not piece.recorded for piece in contents.numbers),
         sum(len(sound) - 44 for sound in contents.sounds.values()) / 2 / wanted.rate,
         files,
         size,

@@ -169,12 +169,11 @@ def _recorded(speaking: Speaking, language: str) -> list[Piece]:
         kept = recorded_in(Path(speaking.recorded), language)
     except VoiceError as cause:
         raise PackError(str(cause)) from cause
-    return [Piece(language, each.text, each.file) for each in kept]
+    return [Piece(language, each.text, str(each.file)) for each in kept]
 
 
 def _read(piece: Piece) -> Clip:
-    assert piece.recorded is not None
-    return read_recording(piece.recorded)
+    return read_recording(Path(piece.recorded))
 
 
 def latest(plan: Plan, keep_within: timedelta) -> dict[Performance, int]:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from pathlib import Path
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from showtime.wording import seconds_to_say, stretches
@@ -20,11 +19,11 @@ LANGUAGES_APART_MS = 500
 @dataclass(frozen=True, slots=True, order=True)
 class Piece:
     """One fragment. `text` is as it is written, with the sign that tells how it ends; `recorded`
-    is the file of the maker's own voice, None where the embedded one says it."""
+    is the file of the maker's own voice, empty where the embedded one says it."""
 
     language: str
     text: str
-    recorded: Path | None = field(default=None, compare=False)
+    recorded: str = ""
 
     @property
     def seconds(self) -> float:

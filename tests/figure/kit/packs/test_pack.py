@@ -2,40 +2,32 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Callable, Mapping
+import csv
+import json
+import struct
+import subprocess
+import sys
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
+from math import sin, sqrt
 from pathlib import Path
 
 import pytest
 
 from showtime.fair import Plan, ShowtimeError, Span
 from showtime.figure import Wanted, make_pack, wrong_with
-from showtime.figure.pack_folder import BEGUN, MANIFEST, manifest, there, write
+from showtime.figure.pack_folder import BEGUN, MANIFEST, there, write
+from showtime.figure.pack_pieces import Piece
+from showtime.figure.pack_sound import sound_of
 from showtime.figure.pack_windows import windows
-from showtime.live import answer
+from showtime.live import Desk, answer
 from showtime.live.moment import as_planned
+from showtime.voice import Clip, EmbeddedVoice
+from showtime.voice.recorded import keep
+from showtime.wording import LANGUAGES, Kind, script_of, situations_of
 
 SATURDAY = "2027-02-13"
-
-
-@pytest.fixture
-def copy(pack: Path, tmp_path: Path) -> Path:
-    """A copy of the pack, to be spoilt."""
-    return Path(shutil.copytree(pack, tmp_path / "copy"))
-
-
-def written_anew(folder: Path) -> None:
-    """The manifest of whatever is there now, so that only what the tables mean is judged."""
-    files = {name: (folder / name).read_bytes() for name in there(folder)}
-    (folder / MANIFEST).write_bytes(manifest(files))
-
-
-def change(file: Path, old: str, new: str) -> None:
-    text = file.read_bytes().decode()
-    assert old in text
-    file.write_bytes(text.replace(old, new, 1).encode())
 
 
 def test_a_fresh_pack_is_complete_and_right(desk, pack):
@@ -50,132 +42,6 @@ def test_the_same_day_and_seed_give_the_same_pack_to_the_byte(pack, pack_again, 
     assert list(there(tmp_path / "again")) == names
     for name in (*names, MANIFEST):
         assert (pack / name).read_bytes() == (tmp_path / "again" / name).read_bytes(), name
-
-
-def cut_clip(folder: Path) -> None:
-    file = folder / "CLIPS/00/0007.WAV"
-    file.write_bytes(file.read_bytes()[:-100])
-
-
-WHILE_IT_LIES_ON_THE_CARD: dict[str, tuple[Callable[[Path], object], str]] = {
-    "a clip is lost": (
-        lambda f: (f / "CLIPS/00/0007.WAV").unlink(),
-        "CLIPS/00/0007.WAV: is missing",
-    ),
-    "a clip is cut off": (cut_clip, "CLIPS/00/0007.WAV: is not as it was written"),
-    "a table is changed": (
-        lambda f: change(f / "PLAN.CSV", "1,37200", "1,37260"),
-        "PLAN.CSV: is not as it was written",
-    ),
-    "the manifest is lost": (lambda f: (f / MANIFEST).unlink(), "there is no MANIFEST.CSV"),
-    "the manifest is cut off": (
-        lambda f: (f / MANIFEST).write_bytes((f / MANIFEST).read_bytes()[:-12]),
-        "MANIFEST.CSV: its last line is not right",
-    ),
-    "the manifest loses lines": (
-        lambda f: (f / MANIFEST).write_bytes((f / MANIFEST).read_bytes()[:400]),
-        "is not of this pack",
-    ),
-    "another clip is put in": (
-        lambda f: shutil.copy(f / "CLIPS/00/0007.WAV", f / "CLIPS/00/9999.WAV"),
-        "CLIPS/00/9999.WAV: is not of this pack",
-    ),
-    "the folder is emptied": (shutil.rmtree, "there is no such folder"),
-}
-
-
-@pytest.mark.parametrize("damage", WHILE_IT_LIES_ON_THE_CARD)
-def test_what_befell_the_files_is_named(desk, copy, damage):
-    befall, wanted = WHILE_IT_LIES_ON_THE_CARD[damage]
-    befall(copy)
-    wrong = wrong_with(desk, copy)
-    assert any(wanted in each for each in wrong), wrong
-
-
-def silence(folder: Path) -> None:
-    file = folder / "CLIPS/00/0007.WAV"
-    file.write_bytes(file.read_bytes()[:44] + bytes(file.stat().st_size - 44))
-
-
-def swap_lists(folder: Path) -> None:
-    """Two starts get each other's sentences."""
-    rows = (folder / "ANSWERS.CSV").read_text().splitlines()
-    of_next = [row.split(",")[0] for row in rows if ",next," in row]
-    one, other = (folder / f"WORDS/L{int(n):04}.CSV" for n in (of_next[0], of_next[-1]))
-    kept = one.read_bytes()
-    one.write_bytes(other.read_bytes())
-    other.write_bytes(kept)
-
-
-def drop_answers(folder: Path, kind: str) -> None:
-    lines = (folder / "ANSWERS.CSV").read_text().splitlines()
-    kept = [line for line in lines if f",{kind},5," not in line]
-    (folder / "ANSWERS.CSV").write_text("".join(f"{line}\r\n" for line in kept), newline="")
-
-
-def another_word(folder: Path) -> None:
-    """A clip is exchanged for one that says something else, and is listed with its own words."""
-    lines = (folder / "WORDS/H14.CSV").read_text().splitlines()
-    lines[1] = lines[1].replace("0,", "1,", 1)
-    (folder / "WORDS/H14.CSV").write_text("".join(f"{line}\r\n" for line in lines), newline="")
-
-
-AS_IT_WAS_MADE: dict[str, tuple[Callable[[Path], object], str]] = {
-    "a clip is silent": (silence, "CLIPS/00/0007.WAV: has no sound in it"),
-    "a clip is too long": (
-        lambda f: change(f / "CLIPS.CSV", "\r\n7,", "\r\n7,9"),
-        "CLIPS/00/0007.WAV: does not last",
-    ),
-    "a clip is at another rate": (
-        lambda f: change(f / "PACK.CSV", "rate,22050", "rate,44100"),
-        "is not 16-bit mono at 44100",
-    ),
-    "a clip is no sound": (
-        lambda f: (f / "CLIPS/00/0007.WAV").write_bytes(b"RIFF of a kind"),
-        "CLIPS/00/0007.WAV: is no sound",
-    ),
-    "nobody uses a clip": (
-        lambda f: shutil.copy(f / "CLIPS/00/0007.WAV", f / "CLIPS/00/0099.WAV"),
-        "CLIPS.CSV",
-    ),
-    "an answer tells another start": (swap_lists, "does not tell"),
-    "a list has no such clip": (
-        lambda f: change(f / "WORDS/L0001.CSV", "clips\r\n", "clips\r\n9999\r\n"),
-        "there is no clip 9999",
-    ),
-    "a start has no answer": (lambda f: drop_answers(f, "next"), "nothing to say for 'next'"),
-    "a start has no call": (lambda f: drop_answers(f, "call"), "nothing to say for 'call'"),
-    "a minute is said wrongly": (another_word, "WORDS/H14.CSV:2: does not tell 14:01"),
-    "the plan is another": (
-        lambda f: change(f / "PLAN.CSV", "1,37200,37200", "1,37500,37500"),
-        "PLAN.CSV:2: is not what the settings say (1,37200,37200,270,1)",
-    ),
-    "the quiet times are others": (
-        lambda f: change(f / "QUIET.CSV", "41400", "41460"),
-        "QUIET.CSV:",
-    ),
-    "the day is no fair day": (
-        lambda f: change(f / "PACK.CSV", SATURDAY, "2027-03-13"),
-        "the day 2027-03-13 is no fair day",
-    ),
-    "it is of another version": (
-        lambda f: change(f / "PACK.CSV", "format,1", "format,9"),
-        "of another version",
-    ),
-    "tomorrow begins at another time": (
-        lambda f: change(f / "PACK.CSV", "tomorrow,", "tomorrow,1"),
-        "PACK.CSV: tomorrow is not",
-    ),
-}
-
-
-@pytest.mark.parametrize("mistake", AS_IT_WAS_MADE)
-def test_what_is_wrong_in_a_pack_is_named(desk, copy, mistake):
-    make, wanted = AS_IT_WAS_MADE[mistake]
-    make(copy)
-    written_anew(copy)
-    wrong = wrong_with(desk, copy)
-    assert any(wanted in each for each in wrong), wrong[:5]
 
 
 def test_a_half_written_pack_is_never_taken_for_a_whole_one(desk, pack, tmp_path, full):
@@ -222,12 +88,6 @@ def test_other_peoples_files_are_left_alone(desk, pack, tmp_path):
     assert (foreign / "README.TXT").read_text() == "mine too"
 
 
-def test_a_pack_that_is_too_large_is_refused_with_what_to_do(desk, tmp_path):
-    with pytest.raises(ShowtimeError, match=r"MB at least.*--limit \d+.*--answers"):
-        make_pack(desk, tmp_path / "p", Wanted(limit=1_000_000, answers=5), day=SATURDAY)
-    assert not (tmp_path / "p").exists()
-
-
 def test_what_a_controller_looks_up_is_what_the_computer_would_answer(desk, pack):
     """At every half minute of the day, the day before it opens and the evening after."""
     day = desk.day(SATURDAY)
@@ -258,3 +118,87 @@ def test_a_day_in_whose_hours_the_clocks_change_is_refused(desk):
     day = replace(desk.stall.days[0], date=sunday.date(), hours=hours)
     with pytest.raises(ShowtimeError, match="the clocks are changed"):
         windows(Plan(day, ()), None, [desk.bank("en")])
+
+
+@pytest.fixture(scope="module")
+def own_voice(desk, tmp_path_factory) -> Path:
+    """The maker has recorded whatever `next` needs, and nothing else; it sounds like a whistle."""
+    folder = tmp_path_factory.mktemp("voice")
+    script = script_of(desk.bank("en"), situations_of(desk.stall), kinds=[Kind.NEXT], worth=9.0)
+    wave = [round(9_000 * sin(i / 5)) for i in range(6_000)]
+    whistle = Clip(struct.pack("<6000h", *wave), 22_050)
+    keep(folder, "en", {each.text: whistle for each in script.fragments})
+    return folder
+
+
+def test_a_recorded_voice_says_what_it_can_and_no_sentence_is_in_two_voices(
+    desk, own_voice, tmp_path
+):
+    speaking = replace(desk.stall.speaking, recorded=own_voice)
+    at_home = Desk(replace(desk.stall, speaking=speaking), desk.folder, desk.clock)
+    packed = make_pack(at_home, tmp_path / "p", Wanted(answers=3), day=SATURDAY)
+    assert packed.own_voice and 0 < packed.embedded < packed.clips
+    assert wrong_with(at_home, tmp_path / "p") == []
+    voices = {row["clip"]: row["voice"] for row in table(tmp_path / "p" / "CLIPS.CSV")}
+    for each in table(tmp_path / "p" / "ANSWERS.CSV"):
+        for row in table(tmp_path / "p" / "WORDS" / f"L{int(each['list']):04}.CSV"):
+            heard = {voices[token] for token in row["clips"].split() if token[0] != "-"}
+            assert len(heard) == 1
+            assert each["kind"] != "next" or heard == {"recorded"}
+
+
+def table(file: Path) -> list[dict[str, str]]:
+    with file.open(newline="", encoding="utf-8") as opened:
+        return list(csv.DictReader(opened))
+
+
+def test_answers_in_two_languages_follow_each_other(desk, tmp_path, full):
+    if not full:
+        pytest.skip("a long proof: every language in pairs, with --full")
+    others = [language for language in LANGUAGES if language != "en"]
+    for language in others:
+        pair = ("en", language)
+        board = replace(desk.stall.signboard, languages=pair, answers_in=pair)
+        days = tuple(replace(day, signboard=board) for day in desk.stall.days)
+        both = Desk(replace(desk.stall, signboard=board, days=days), desk.folder, desk.clock)
+        wanted = Wanted(answers=3, limit=40_000_000)
+        packed = make_pack(both, tmp_path / language, wanted, day=SATURDAY)
+        assert packed.languages == pair
+        assert wrong_with(both, tmp_path / language) == []
+
+
+def test_at_44100_samples_a_second_it_is_the_same_sound():
+    """Twice the samples, the same loudness and length."""
+    piece = Piece("en", "quarter to eleven.")
+    slow, fast = (sound_of(piece, EmbeddedVoice(), read, rate) for rate in (22_050, 44_100))
+    assert abs(len(fast) - 2 * len(slow)) < 400
+    levels = [loudness(sound[44:]) for sound in (slow, fast)]
+    assert levels[1] == pytest.approx(levels[0], rel=0.02)
+
+
+def read(piece: Piece) -> Clip:
+    raise AssertionError(f"{piece} is not recorded")
+
+
+def loudness(samples: bytes) -> float:
+    values = struct.unpack(f"<{len(samples) // 2}h", samples)
+    return sqrt(sum(value * value for value in values) / len(values))
+
+
+def run(*words: object) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "showtime", "pack", *map(str, words)]
+    return subprocess.run(command, capture_output=True, text=True, timeout=120)
+
+
+def test_the_command_says_whether_a_pack_is_right_and_its_exit_tells_too(pack, tmp_path):
+    good = run("--verify", pack)
+    assert (good.returncode, good.stdout) == (0, f"{pack}: complete and right\n")
+    nothing = run("--verify", tmp_path / "none", "--json")
+    assert nothing.returncode == 1
+    assert json.loads(nothing.stdout)["wrong"] == [f"{tmp_path / 'none'}: there is no such folder"]
+
+
+def test_the_command_refuses_a_limit_that_cannot_be_kept(tmp_path):
+    refused = run(tmp_path / "p", "--day", SATURDAY, "--answers", "1", "--limit", "1")
+    assert refused.returncode == 2 and "MB at least" in refused.stderr
+    assert refused.stdout == "" and not (tmp_path / "p").exists()
