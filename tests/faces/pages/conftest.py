@@ -46,6 +46,7 @@ class OpenStall:
 
     house: House
     pages: PageServer
+    kept_pin: PinFile
     pin: str = PIN
 
     @property
@@ -55,6 +56,15 @@ class OpenStall:
     @property
     def state(self) -> DayState:
         return self.house.day.state
+
+    def unplug(self) -> None:
+        """Nobody reaches the pages any more; the day goes on."""
+        self.pages.close()
+
+    def plug_in(self) -> None:
+        """The pages are where they were."""
+        where = self.pages.where
+        self.pages = open_pages(self.house, where.port, pin=self.kept_pin)
 
     def clock(self, moment) -> str:
         return f"{self.state.day.local(moment):%H:%M}"
@@ -88,7 +98,7 @@ def open_stall(
         settings = tmp_path / f"stall{len(opened)}.yaml"
         settings.write_text(SETTINGS.format_map(filled | names), "utf-8")
         house = open_house(Desk.of(settings), "", f"2027-02-13T{clock}", None, silent=True, seed=1)
-        opened.append(OpenStall(house, open_pages(house, 0, lan=lan, pin=kept_pin)))
+        opened.append(OpenStall(house, open_pages(house, 0, lan=lan, pin=kept_pin), kept_pin))
         return opened[-1]
 
     yield opens
