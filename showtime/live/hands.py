@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from showtime.fair import ShowtimeError
 from showtime.fair.wiring import Sets
-from showtime.live.answer import Manner, answer, call
+from showtime.live.answer import answer, call
 from showtime.live.asked import QuestionError
 from showtime.live.clock import Clock
 from showtime.live.keeper.setnext import may_be_set
@@ -23,9 +23,6 @@ if TYPE_CHECKING:
 _STEPS = timedelta(minutes=5)
 _MOST = 12
 """So many times are offered to be stepped through, before the first one comes again."""
-
-_WORD = timedelta(minutes=1) / 170
-"""What a word takes, as in `WordsOnly`."""
 
 
 class Hands:
@@ -47,11 +44,8 @@ class Hands:
 
     @property
     def speaking(self) -> bool:
-        """True while the figure speaks, at a talker's usual pace."""
-        last = self._house.day.state.last_answer
-        if last is None or last.spoken == Manner.SILENT:
-            return False
-        return self._clock.now() - last.at < _WORD * len(last.whole.split())
+        """True while the figure speaks."""
+        return self._house.day.is_speaking
 
     def do(self, deed: Sequence[str], by: str) -> None:
         """An order, or `ask`. `by` is what it came from. Nothing is done once the day has ended."""

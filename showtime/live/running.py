@@ -52,6 +52,11 @@ class RunningDay:
         """Why nothing is recorded, or what is wrong with the figure; empty when all is well."""
         return self._world.journal.trouble or self.state.trouble
 
+    @property
+    def is_speaking(self) -> bool:
+        """True while an answer is in the air."""
+        return self._world.speech.speaking
+
     def begin(
         self,
         plan: Iterable[Performance],
@@ -246,7 +251,8 @@ class RunningDay:
         if (late or has_overrun(self.state)) and not startable(self.state, slot, now):
             later = soonest(self.state, slot, now)
             if later is None:
-                self._give_up(slot, now)
+                self._record(*given_up(self.state, slot, now))
+                self._own_up()
             else:
                 self._agenda.put_off(slot, later)
             return
@@ -257,11 +263,6 @@ class RunningDay:
         if late and (moved := put_right(self.state, now, "I was late")):
             self._record(*moved)
             self._replan_beside()
-
-    def _give_up(self, slot: happened.Slot, now: datetime) -> None:
-        """The start is so late that it would break a rule: reach into a quiet time, say."""
-        self._record(*given_up(self.state, slot, now))
-        self._own_up()
 
     def _finish_due(self, slot: happened.Slot) -> None:
         with self._lock:

@@ -208,9 +208,9 @@ def day(tmp_path, top, line):
         target=lambda: [lines.put(each) for each in process.stdout], daemon=True
     ).start()
 
-    def shows(wanted):
+    def shows(wanted, within=15):
         seen = []
-        until = time.monotonic() + 15
+        until = time.monotonic() + within
         while time.monotonic() < until:
             try:
                 seen.append(lines.get(timeout=0.5))
@@ -226,6 +226,18 @@ def day(tmp_path, top, line):
     process.stdout.close()
 
 
+def pressed_twice(line, shows):
+    for _ in range(2):
+        line.press()
+        time.sleep(0.05)
+        line.release()
+        time.sleep(0.05)
+    try:
+        return shows("waiting", within=3)
+    except AssertionError:
+        return ""
+
+
 def test_a_day_with_a_line_and_without_a_clicker(day, line):
     shows, process = day
     shows("to come")
@@ -237,12 +249,7 @@ def test_a_day_with_a_line_and_without_a_clicker(day, line):
     line.press()
     shows("held")
     line.release()
-    for _ in range(2):
-        line.press()
-        time.sleep(0.05)
-        line.release()
-        time.sleep(0.05)
-    shows("waiting")
+    assert any(pressed_twice(line, shows) for _ in range(6)), "a busy machine presses slowly"
     line.unplug()
     shows("goes on without it")
     line.plug_in()
