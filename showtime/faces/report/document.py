@@ -82,6 +82,8 @@ def _notes(account: Account) -> list[str]:
         found.append(f"The day is still running: this is as of {clock_time(day, until)}.")
     elif not account.ended:
         found.append(f"The record breaks off at {clock_time(day, until)}: nobody ended the day.")
+    elif until < account.state.day.hours.end:
+        found.append(f"The day was ended at {clock_time(day, until)}, before closing.")
     if until is not None and account.planned is None:
         found.append("The plan that the day began with is not in the journal.")
     if not account.limits_known:

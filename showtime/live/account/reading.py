@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,8 +30,11 @@ def read_journal(path: Path) -> Read:
     if not path.is_file():
         raise JournalError(f"{path}: there is no journal; name one with --journal")
     at_least = acknowledged(path)
-    with suppress(sqlite3.Error, ValueError, OSError):
+    unread: Exception
+    try:
         return Read(read(path, at_least))
+    except (sqlite3.Error, ValueError, OSError) as error:
+        unread = error
     try:
         rows = salvage.carve(*salvage.bytes_of(path))
     except OSError as error:
@@ -40,4 +42,14 @@ def read_journal(path: Path) -> Read:
     if not rows:
         raise JournalError(f"{path}: no journal, or nothing of it can be read; name another one")
     events = tuple(decode(kind, body) for _, kind, body in rows.values())
-    return Read(events, damaged=True, lost=max(at_least, *rows) - len(rows))
+    lost = max(at_least, *rows) - len(rows)
+    return Read(events, damaged=lost > 0 or not _cannot_be_opened(unread), lost=lost)
+
+
+def _cannot_be_opened(error: Exception) -> bool:
+    """True on a medium that cannot be written to, where SQLite finds no room for its own files.
+
+    Nothing is wrong with the journal then, if its rows are all there.
+    """
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    return code in (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY)

@@ -159,6 +159,27 @@ def test_of_a_damaged_journal_the_rest_is_told_and_that_it_is_the_rest(
     assert torn.read_bytes() == bytes(body)
 
 
+def test_a_journal_on_a_medium_that_cannot_be_written_to_is_whole(
+    live: Live, saturday_plan: Plan
+) -> None:
+    day = live(saturday_plan, asks=20)
+    whole = account(day)
+    # In the place where SQLite would make its own file for readers nothing can be made.
+    shared = day.path.with_name(day.path.name + "-shm")
+    shared.unlink(missing_ok=True)
+    shared.mkdir()
+    found = account(day)
+    assert found.events == whole.events
+    assert not found.read.damaged
+    assert document(found)["notes"] == []
+
+
+def test_a_day_that_was_ended_early_says_so(live: Live, saturday_plan: Plan) -> None:
+    noon = saturday_plan.day.hours.start + timedelta(hours=2)
+    found = document(account(live(saturday_plan, until=noon)))
+    assert found["notes"] == ["The day was ended at 12:00, before closing."]
+
+
 def test_what_is_no_journal_is_said(saturday_lived: Lived, tmp_path: Path) -> None:
     stall, now, day = saturday_lived.stall, saturday_lived.clock.now(), date(2027, 2, 13)
     with pytest.raises(JournalError, match="there is no journal; name one with --journal"):
