@@ -9,13 +9,13 @@ from showtime.figure.kit import decoders, headers
 BOARD = ("main.py", "pins.py", "figure.py", "day.py", "answers.py", "pack.py", "player.py")
 """What runs on a MicroPython board beside the decoders; only the first two touch the board."""
 
-PACK_HEADER = "showtime_pack.hpp"
+PACK_HEADERS = ("showtime_pack.hpp", "showtime_day.hpp")
 
 
 def kit_files() -> dict[str, str]:
     """Every file of the kit by its name in the pack: short ones, as every card can keep them."""
     python = board() | decoders()
-    cpp = headers() | {PACK_HEADER: _text(PACK_HEADER)}
+    cpp = headers() | {name: _text(name) for name in PACK_HEADERS}
     for name in tuple(cpp):
         cpp = {each: text.replace(f'"{name}"', f'"{_short(name)}"') for each, text in cpp.items()}
     found = {f"KIT/{name}": text for name, text in python.items()}

@@ -61,7 +61,8 @@ CLIPS/nn/nnnn.WAV  the clips: RIFF WAV, 16 bits, one channel, a header of 44 byt
                number without its last two digits.
 MANIFEST.CSV   file,bytes,crc32: every other file; the CRC is that of ZIP files, in hexadecimal. The
                last line is END, the number of files, and the CRC of all lines before it.
-KIT            the program for MicroPython boards, and headers for C++11 in KIT/CPP.
+KIT            the program for MicroPython boards; in KIT/CPP headers for C++11: DAY.HPP for this
+               folder's tables and the day, DECODERS.HPP for button, dial and knobs.
 
 
 THE KINDS OF ANSWERS

@@ -1,9 +1,10 @@
-"""Packs read by a checker that shares no code with what writes them.
+"""Packs read by a checker that shares no code with what writes them, and heard by a stranger.
 
 Sources: RFC 4180 for the tables and RIFF WAV for the clips, as Python's own csv and wave modules
 read them; CRC-32 as in ZIP files (PKWARE's APPNOTE), by Python's zlib; names of eight letters and
 three, as in Microsoft's FAT specification. English times are heard by a reader written here from
 how people say them (from memory): "a quarter to eleven", "ten forty-five", "in two minutes".
+The clips are listened to by CMU PocketSphinx, as in test_listening.
 """
 
 from __future__ import annotations
@@ -19,6 +20,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
+from showtime.voice import Clip
+from showtime.voice.listening import listened
 
 SHORT = re.compile(r"[A-Z0-9_]{1,8}(\.[A-Z0-9_]{1,3})?")
 LIMIT = 16_000_000
@@ -219,3 +223,41 @@ def test_the_words_of_care_are_in_its_readme(pack):
     assert text.count("\n") == text.count("\r\n")
     for word in ("Low voltage only", "fused", "guards", "emergency stop", "nothing moves until"):
         assert word in text
+
+
+class FromTheCard:
+    """Says what a table of the pack has it say: one clip after the other, as the kit plays them."""
+
+    def __init__(self, folder: Path, rows: dict[str, str]) -> None:
+        self._folder = folder
+        self._rows = rows
+
+    def render(self, text: str, language: str) -> Clip:
+        sound = b""
+        for token in map(int, self._rows[text].split()):
+            if token < 0:
+                sound += bytes(2 * (22_050 * -token // 1000))
+                continue
+            with wave.open(
+                str(self._folder / "CLIPS" / f"{token // 100:02}" / f"{token:04}.WAV")
+            ) as clip:
+                sound += clip.readframes(clip.getnframes())
+        return Clip(sound, 22_050)
+
+
+def test_a_listener_understands_the_times_that_were_dialled(pack, full):
+    """CMU PocketSphinx hears the joined clips and knows which of 144 times was understood."""
+    words = {row["clip"]: row["text"] for row in table(pack / "CLIPS.CSV")}
+    rows: dict[str, str] = {}
+    times: dict[str, int] = {}
+    for hour in range(24):
+        for row in table(pack / "WORDS" / f"H{hour:02}.CSV"):
+            told = " ".join(words[t] for t in row["clips"].split() if t[0] != "-")
+            if int(row["minute"]) % 5 == 0 and "Barnaby" not in told:
+                times.setdefault(told, (60 * hour + int(row["minute"])) % 720)
+                rows.setdefault(told, row["clips"])
+    spoken = list(rows)[:: 1 if full else 25]
+    assert len(spoken) >= 10
+    heard = list(listened(FromTheCard(pack, rows), spoken, times, (None,)))
+    right = sum(each.right for each in heard)
+    assert right >= 0.97 * len(spoken), [each for each in heard if not each.right]

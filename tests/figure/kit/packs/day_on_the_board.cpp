@@ -2,7 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "PACK.HPP"
+#include "DAY.HPP"
 
 using namespace showtime::pack;
 

@@ -193,6 +193,32 @@ def test_on_a_board_it_speaks_when_asked_and_moves_only_when_the_button_was_held
     ]
 
 
+def test_the_packs_reader_in_cpp_gives_out_no_memory(pack, compiler, tmp_path):
+    """It calls nothing but what reads numbers and text (C11 7.22.1 and 7.24)."""
+    (tmp_path / "alone.cpp").write_text(
+        '#include "DAY.HPP"\n#include "DECODERS.HPP"\n'
+        "struct Files { bool open(const char*); bool line(char*, int); void close(); } files;\n"
+        "using namespace showtime::pack;\n"
+        "int all(int now, int* row) {\n"
+        "  static Day<Files> day(files); static Turns turns; char how[8];\n"
+        "  day.manner(now, how); day.clock_set(UNKNOWN, now); day.hold(); day.release();\n"
+        "  const Found found = find(files, day.asked(now).kind, day.step(now).start, now);\n"
+        "  const int place = turns.next(found.list, found.sentences, 7);\n"
+        "  return clips(files, found.list, place, row, 9)\n"
+        "    + clips_of_the_minute(files, 'H', now / 60, 0, row, 9) + day.piece(1);\n"
+        "}\n"
+    )
+    flags = ["-std=c++11", "-Os", "-fno-exceptions", "-fno-rtti", "-fno-threadsafe-statics"]
+    command = [compiler, *flags, "-I", pack / "KIT" / "CPP", "-c", "alone.cpp", "-o", "alone.o"]
+    subprocess.run(command, cwd=tmp_path, check=True, timeout=120)
+    listed = ran(["nm", "-C", "--undefined-only", tmp_path / "alone.o"])
+    called = {line.split()[-1] for line in listed if "Files::" not in line}
+    assert called <= {
+        *("strtol", "strcmp", "strchr", "strcpy", "strncpy", "strncat", "strlen"),
+        *("memcpy", "memset", "_GLOBAL_OFFSET_TABLE_", "__stack_chk_fail"),
+    }, called
+
+
 def test_the_kit_needs_no_folder_but_its_own(pack, tmp_path):
     """The board has the kit's files side by side, and nothing else of this program."""
     for file in (pack / "KIT").glob("*.py"):
