@@ -25,6 +25,7 @@ th,td{padding:.25rem .5rem;text-align:left;vertical-align:top;border-bottom:1px 
 th{color:var(--red);font-weight:bold}tbody th{color:inherit;font-weight:normal}
 td.n,th.n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums}
 .scroll{overflow-x:auto}.scroll svg{min-width:36rem}td,th{min-width:2.5rem;max-width:24rem}
+tbody th{min-width:11rem}
 .note{border-left:4px solid var(--red);padding:.3rem .8rem}
 svg{width:100%%;height:auto;display:block}
 .bar{position:relative;height:.8rem;min-width:8rem;border:1px solid;overflow:hidden}
@@ -135,7 +136,11 @@ def _caps(found: Document) -> Iterator[str]:
             f'<td class="n">{text_of(cap["planned"] or "–")}</td></tr>'
         )
     heads = ("limit", "highest", "allowed", "share", "", "planned")
-    columns = (f'<th scope="col">{head}</th>' if head else "<td></td>" for head in heads)
+    right = "", ' class="n"'
+    columns = (
+        f'<th scope="col"{right[place > 0]}>{head}</th>' if head else "<td></td>"
+        for place, head in enumerate(heads)
+    )
     yield _framed("".join(columns), "".join(rows))
     yield "<p>The share of a level is that of its sound energy: 3 dB less is half of it.</p>"
 
