@@ -81,7 +81,7 @@ def test_the_levels_on_the_neighbours_sheet_are_the_standards(
     stall = replace(tin_orchard, neighbours=(replace(cart, distance_m=distance),))
     pdf = notice("neighbours", Notice(stall, saturday_plan, labels("en", "en")))
     text = " ".join(
-        page.get_textpage().get_text_bounded().replace("\r\n", " ")
+        " ".join(page.get_textpage().get_text_bounded().split())
         for page in pypdfium2.PdfDocument(pdf)
     )
     means = second_by_second(saturday_plan, distance)

@@ -55,7 +55,7 @@ def _one(plan: Plan, at: Neighbour, words: Labels, title: str) -> dict[str, Any]
     untold = sorted({p.piece.name for p in plan.performances if p.piece.level_dba is None})
 
     def dba(level: float) -> str:
-        return f"{words.number(level, 1)} dBA"
+        return f"{words.number(level, 1)}\u00a0dBA"  # a number is not parted from its unit
 
     def mean(level: float) -> str:
         return dba(_lg(level, _HOUR)) if level > 0 else "–"
@@ -86,7 +86,7 @@ def _agreed(cap: Noise, words: Labels) -> str:
     minutes = words.number(cap.over.total_seconds() / 60, 0)
     return words(
         "agreed",
-        limit=f"{words.number(cap.limit_dba, 1)} dBA",
+        limit=f"{words.number(cap.limit_dba, 1)}\u00a0dBA",
         stretch=words("minutes", minutes=minutes),
     )
 
