@@ -57,7 +57,8 @@ def run(
     if unit:
         from showtime.live import unit_of
 
-        click.echo(unit_of(config, journal))
+        pages = ["--board", "--port", str(port), *(["--lan"] if lan else [])]
+        click.echo(unit_of(config, journal, pages if board or lan else ()))
         return
     from showtime.faces import Lines, Screen, plain
     from showtime.figure import open_figure

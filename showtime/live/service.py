@@ -5,13 +5,16 @@ from __future__ import annotations
 import getpass
 import grp
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from showtime.live.unit import GROUPS, unit
 
 
-def unit_of(config: Path | None, journal: Path | None) -> str:
+def unit_of(config: Path | None, journal: Path | None, pages: Sequence[str] = ()) -> str:
     """A unit that runs `showtime run` as the present user, with the settings and journal given.
+
+    `pages` are the options of its pages, which need the network.
 
     Raises UnitError when their paths cannot stand in a unit.
     """
@@ -23,6 +26,7 @@ def unit_of(config: Path | None, journal: Path | None) -> str:
         command.append(str(config.absolute()))
     if journal is not None:
         command += ["--journal", str(journal.absolute())]
+    command += pages
     state = user_data_path("showtime")
     writes = [user_cache_path("showtime"), user_log_path("showtime")]
     if journal is not None:
@@ -31,4 +35,5 @@ def unit_of(config: Path | None, journal: Path | None) -> str:
         folder.mkdir(parents=True, exist_ok=True)
     known = {each.gr_name for each in grp.getgrall()}
     groups = [group for group in GROUPS if group in known]
-    return unit(command, getpass.getuser(), state, writes=writes, groups=groups)
+    user, network = getpass.getuser(), bool(pages)
+    return unit(command, user, state, writes=writes, groups=groups, network=network)

@@ -92,7 +92,8 @@ class Keeper:
     async def _changes(self, request: Request) -> Response:
         from starlette.responses import StreamingResponse
 
-        if self._session(request) is None or self._streams >= _STREAMS:
+        allowed = self._session(request) is not None and request.method == "GET"
+        if not allowed or self._streams >= _STREAMS:
             return _text("the door is shut", 403)
         head = {"cache-control": "no-store"}
         return StreamingResponse(self._stream(), media_type="text/event-stream", headers=head)

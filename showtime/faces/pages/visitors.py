@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -26,6 +27,9 @@ PULSE = 2.0
 
 STREAMS = 120
 """Boards and phones that are kept up to date at once; others load the page anew by hand."""
+
+FROM_ONE = 24
+"""Of them, those from one address."""
 
 _FILES = {
     "board.css": "text/css",
@@ -56,7 +60,7 @@ class Visitors:
         self._house = house
         self._code = code
         self._url = url
-        self._streams = 0
+        self._streams: Counter[str] = Counter()
         self.bulletin: Bulletin[Shown]
 
     def build(self) -> Shown:
@@ -93,18 +97,22 @@ class Visitors:
     async def _changes(self, request: Request) -> Response:
         from starlette.responses import PlainTextResponse, StreamingResponse
 
-        if self._streams >= STREAMS:
+        host = request.client.host if request.client else ""
+        if self._streams.total() >= STREAMS or self._streams[host] >= FROM_ONE:
             return PlainTextResponse("too many boards\n", 503, {"retry-after": "5"})
+        if request.method == "HEAD":
+            return PlainTextResponse("")
         head = {"cache-control": "no-store", "x-accel-buffering": "no"}
-        return StreamingResponse(self._stream(), media_type="text/event-stream", headers=head)
+        return StreamingResponse(self._stream(host), media_type="text/event-stream", headers=head)
 
-    async def _stream(self) -> AsyncIterator[str]:
-        self._streams += 1
+    async def _stream(self, host: str) -> AsyncIterator[str]:
+        self._streams[host] += 1
         try:
             async for shown in self.bulletin.changes(PULSE):
                 yield f"data: {json.dumps(self._message(shown), ensure_ascii=False)}\n\n"
         finally:
-            self._streams -= 1
+            self._streams[host] -= 1
+            self._streams += Counter()  # whoever has gone is forgotten
 
     def _message(self, shown: Shown | None) -> dict[str, Any]:
         now = self._house.clock.now()

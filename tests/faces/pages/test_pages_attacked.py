@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import socket
 import time
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 
+import httpx
 import pytest
 
 
@@ -98,3 +101,79 @@ def test_the_public_pages_say_nothing_of_a_keeper(open_stall, visit):
     for path in ("", "board.css", "board.js", "nothing"):
         body = visit.get(f"{stall.url}{path}").text.lower()
         assert "keeper" not in body
+
+
+def test_who_takes_nothing_of_what_it_asked_for_holds_up_nobody(open_stall, visit):
+    stall = open_stall()
+    where = stall.pages.where
+    deaf = []
+    for _ in range(10):
+        calling = socket.socket()
+        calling.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2048)
+        calling.connect((where.host, where.port))
+        calling.sendall(
+            f"GET /changes HTTP/1.1\r\nHost: {where.host}:{where.port}\r\n\r\n".encode()
+        )
+        deaf.append(calling)
+    try:
+        slowest = 0.0
+        for number in range(60):
+            stall.house.tell(["release" if number % 2 else "hold"])
+            begun = time.monotonic()
+            assert visit.get(stall.url).status_code == 200
+            slowest = max(slowest, time.monotonic() - begun)
+        assert slowest < 1.0
+    finally:
+        for each in deaf:
+            each.close()
+
+
+def test_one_address_cannot_take_every_stream(open_stall):
+    stall = open_stall()
+    where = stall.pages.where
+    ask = f"GET /changes HTTP/1.1\r\nHost: {where.host}:{where.port}\r\n\r\n".encode()
+    callers = [socket.create_connection((where.host, where.port), timeout=5) for _ in range(30)]
+    try:
+        answers = []
+        for each in callers:
+            each.sendall(ask)
+            answers.append(each.recv(4096).split()[1])
+        assert answers.count(b"200") == 24
+        assert answers.count(b"503") == 6
+    finally:
+        for each in callers:
+            each.close()
+
+
+def test_the_day_starts_on_time_while_strangers_ask_and_ask(open_stall, visit):
+    """How late exactly is a figure of the bench; here it is only that nothing is held up."""
+    stall = open_stall("10:29:58")
+    slot = stall.state.upcoming[0]
+    begun = time.monotonic()
+    asked = 0
+    while not stall.state.played and time.monotonic() - begun < 10:
+        assert visit.get(stall.url).status_code == 200
+        asked += 1
+    assert asked > 100
+    assert (stall.state.played[0].started - slot.starts).total_seconds() < 0.25
+
+
+def test_many_guesses_at_once_are_as_many_guesses(open_stall):
+    stall = open_stall()
+    with httpx.Client(timeout=20, trust_env=False) as one:
+        page = one.get(f"{stall.url}keeper").text
+        door = re.search(r'name="door" value="([^"]+)"', page)[1]
+        cookies = dict(one.cookies)
+
+    def guess(pin):
+        with httpx.Client(timeout=20, trust_env=False, cookies=cookies) as own:
+            return own.post(
+                f"{stall.url}keeper/pin",
+                data={"door": door, "pin": pin},
+                headers={"Origin": stall.url.rstrip("/")},
+            ).status_code
+
+    with ThreadPoolExecutor(12) as crowd:
+        codes = list(crowd.map(guess, [f"{n:06}" for n in range(24)]))
+    assert codes.count(403) == 5
+    assert codes.count(429) == 19
