@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from showtime.cli.options import (
     FILE,
     LIMIT,
+    complain,
     desk_of,
     print_json,
     say,
@@ -18,6 +20,9 @@ from showtime.cli.options import (
     with_json,
     with_language,
 )
+
+if TYPE_CHECKING:
+    from showtime.fair import Plan, Stall
 
 
 @click.command()
@@ -75,6 +80,7 @@ def notice(
     if ics is None or out is not None or _is_given("kind"):
         sheet = printed(kind, Notice(desk.stall, plan, words, size, link))
         made.append((out or Path(f"{kind}-{plan.day.date}.pdf"), sheet))
+        _mention_fonts(desk.stall, plan)
     for file, content in made:
         write(file, content)
     if as_json:
@@ -90,6 +96,22 @@ def notice(
         return
     for file, _ in made:
         say(f"written: {file}")
+
+
+def _mention_fonts(stall: Stall, plan: Plan) -> None:
+    """Say which signs may be missing on paper."""
+    from showtime.faces.paper import not_ours
+
+    board, day = plan.day.signboard, plan.day
+    names = [board.fair, board.stall, board.figure, stall.phone]
+    names += [each.name for each in (*day.pieces, *stall.neighbours)]
+    names += [each.why for each in (*day.quiet, *day.wishes.fixed)]
+    missing = not_ours(" ".join(names))
+    if missing:
+        complain(
+            f"notice: printed only as far as this computer has a font for them: {missing}; "
+            "look at the sheet before you print it"
+        )
 
 
 def _is_given(option: str) -> bool:

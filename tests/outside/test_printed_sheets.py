@@ -8,16 +8,18 @@ the energy mean of ISO 1996-1, here summed second by second. Parts of the day: C
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import replace
 from datetime import datetime, timedelta
 from math import log10
 
 import pypdfium2
 import pytest
+import typst
 import zxingcpp
 from babel import Locale
 
-from showtime.faces.paper import KINDS, LANGUAGES, Notice, labels, notice
+from showtime.faces.paper import KINDS, LANGUAGES, Notice, labels, not_ours, notice
 from showtime.fair import Plan, Stall
 
 MILLIMETRES = {"A4": (210, 297), "A5": (148, 210)}
@@ -95,6 +97,30 @@ def test_the_levels_on_the_neighbours_sheet_are_the_standards(
     told = re.search(r"is estimated at ([\d.]+) dBA", text)
     assert told
     assert float(told[1]) == pytest.approx(max(means.values()), abs=0.06)
+
+
+def drawn(sign: str) -> bytes:
+    """The sign as the fonts that come with the typesetter draw it."""
+    source = "#set page(width: 40pt, height: 40pt, margin: 4pt)\n"
+    source += '#set text(size: 20pt, font: "Libertinus Serif")\n#sys.inputs.sign'
+    made = typst.compile(
+        source.encode(), format="png", ignore_system_fonts=True, sys_inputs={"sign": sign}, ppi=72
+    )
+    assert isinstance(made, bytes)
+    return made
+
+
+def test_the_signs_of_our_languages_are_in_the_fonts_and_others_are_named(full: bool) -> None:
+    """Unicode's blocks; a sign that a font has not is drawn as the same box as any other such."""
+    box = drawn("\u65e5")
+    assert box == drawn("\uac00") == drawn("\u0e01")
+    blocks = [(0x21, 0x180), (0x386, 0x400), (0x401, 0x500), (0x1E80, 0x1F00), (0x905, 0x93A)]
+    signs = [chr(code) for first, last in blocks for code in range(first, last)]
+    printed = [sign for sign in signs if unicodedata.category(sign)[0] in "LNPS"]
+    for sign in printed if full else printed[::9]:
+        assert drawn(sign) != box, hex(ord(sign))
+        assert not not_ours(sign)
+    assert not_ours("Tin \u65e5\u672c Orchard \U0001f3a0") == "\u65e5\u672c\U0001f3a0"
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -5,6 +5,7 @@ time or to print one that the plan has not. Always holds: a name is text, whatev
 fonts are embedded; the same day makes the same bytes.
 """
 
+from showtime.faces.paper.fonts import not_ours
 from showtime.faces.paper.labels import LANGUAGES, Labels, NoLabelsError, labels
 from showtime.faces.paper.notice import KINDS, SIZES, Notice, NoticeError, notice
 
@@ -17,5 +18,6 @@ __all__ = [
     "Notice",
     "NoticeError",
     "labels",
+    "not_ours",
     "notice",
 ]

@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from showtime.faces.paper.fonts import not_ours
+
 _THERE = Path(__file__).parent
 
 _UNDATED = int(datetime(2000, 1, 1, tzinfo=UTC).timestamp())
@@ -14,15 +16,19 @@ _UNDATED = int(datetime(2000, 1, 1, tzinfo=UTC).timestamp())
 
 
 def pressed(form: str, sheet: dict[str, Any]) -> bytes:
-    """The PDF of `sheet` in the form of that name. Everything in `sheet` is shown as text."""
+    """The PDF of `sheet` in the form of that name. Everything in `sheet` is shown as text.
+
+    The computer's own fonts are looked at only for signs that ours have not.
+    """
     import typst
 
     source = "".join((_THERE / f"{name}.typ").read_text("utf-8") for name in ("common", form))
+    told = json.dumps(sheet, ensure_ascii=False)
     made = typst.compile(
         source.encode(),
         format="pdf",
-        ignore_system_fonts=True,
-        sys_inputs={"sheet": json.dumps(sheet, ensure_ascii=False)},
+        ignore_system_fonts=not not_ours(told),
+        sys_inputs={"sheet": told},
         timestamp=_UNDATED,
     )
     assert isinstance(made, bytes)
