@@ -104,8 +104,8 @@ def _mention_fonts(stall: Stall, plan: Plan) -> None:
 
     board, day = plan.day.signboard, plan.day
     names = [board.fair, board.stall, board.figure, stall.phone]
-    names += [each.name for each in (*day.pieces, *stall.neighbours)]
-    names += [each.why for each in (*day.quiet, *day.wishes.fixed)]
+    names += [piece.name for piece in day.pieces] + [each.name for each in stall.neighbours]
+    names += [quiet.why for quiet in day.quiet] + [each.why for each in day.wishes.fixed]
     missing = not_ours(" ".join(names))
     if missing:
         complain(
