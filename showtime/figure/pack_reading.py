@@ -18,7 +18,9 @@ from showtime.wording import Bank
 LONGEST_LINE = 500
 """Bytes of a line that a controller reads: the C++ reader has room for 512."""
 
-LONGEST_CLIP_S = 30
+LONGEST_SILENCE_MS = 2000
+LATEST = 30 * 86_400
+"""No time in a pack is farther from the day's midnight, in seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +99,16 @@ def unreadable(file: Path, clip: Clip, rate: str) -> str:
     return ""
 
 
+def _read(row: list[str]) -> Read | None:
+    """A line of ANSWERS.CSV; None where it is none."""
+    try:
+        read = Read(int(row[0]), row[1], *(int(field) for field in row[2:]))
+    except (ValueError, TypeError, IndexError):
+        return None
+    sound = -1 <= read.at < LATEST and 0 <= read.begins < read.ends < LATEST
+    return read if sound and 0 < read.number < 10_000 else None
+
+
 class Heard:
     """Every sentence read back. `used` are the clips in them, `minutes` those that can be set."""
 
@@ -111,9 +123,8 @@ class Heard:
     def wrong(self) -> Iterator[str]:
         """What is wrong with lists and sentences."""
         for line, row in enumerate(self._tables.rows("ANSWERS.CSV"), start=2):
-            try:
-                read = Read(int(row[0]), row[1], *(int(field) for field in row[2:]))
-            except (ValueError, TypeError, IndexError):
+            read = _read(row)
+            if read is None:
                 yield f"ANSWERS.CSV:{line}: is not a line of this table"
                 continue
             self.answers.append(read)
@@ -134,7 +145,7 @@ class Heard:
         at = None if read.at < 0 else self._axis.moment(read.at)
         for line, row in enumerate(rows, start=2):
             for asked in (read.begins, read.ends - 1):
-                if why := self._sentence(row[-1], at, self._axis.moment(asked)):
+                if why := self._sentence(row[-1] if row else "", at, self._axis.moment(asked)):
                     yield f"{name}:{line}: {why}"
                     break
 
@@ -158,6 +169,8 @@ class Heard:
             return f"is not a row of clips: {row!r}"
         if len(row) > LONGEST_LINE:
             return "is too long for a controller to read"
+        if min(tokens, default=0) < -LONGEST_SILENCE_MS:
+            return "is silent for too long"
         numbers = [token for token in tokens if token >= 0]
         if absent := [number for number in numbers if number not in self._tables.clips]:
             return f"there is no clip {absent[0]}"

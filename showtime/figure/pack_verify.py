@@ -88,6 +88,7 @@ def _not_right(desk: Desk, folder: Path) -> Iterator[str]:
         return
     banks = {language: desk.bank(language) for language in languages}
     yield from _not_the_settings(desk, day, tables)
+    yield from _counts_wrong(tables)
     yield from _clips_wrong(tables)
     heard = Heard(tables, banks, Axis(day))
     yield from heard.wrong()
@@ -148,6 +149,17 @@ def _not_the_settings(desk: Desk, day: Day, tables: Tables) -> Iterator[str]:
     for name, moment in moments.items():
         if tables.about.get(name) != str(moment):
             yield f"PACK.CSV: {name} is not {moment}, as the settings say; write the pack again"
+
+
+def _counts_wrong(tables: Tables) -> Iterator[str]:
+    """Tables that have more or fewer lines than PACK.CSV tells."""
+    names = {"performances": "PLAN.CSV", "answers": "ANSWERS.CSV", "clips": "CLIPS.CSV"}
+    for count, name in names.items():
+        lines = len(tables.rows(name))
+        if tables.about.get(count) != str(lines):
+            yield f"{name}: has {lines} lines, not {tables.about.get(count)} as PACK.CSV says"
+    if len(tables.clips) != len(tables.rows("CLIPS.CSV")):
+        yield "CLIPS.CSV: has lines that are no clips, or a clip twice"
 
 
 def _clips_wrong(tables: Tables) -> Iterator[str]:
