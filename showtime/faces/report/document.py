@@ -74,8 +74,9 @@ def _notes(account: Account) -> list[str]:
     found = []
     day, until = account.day, account.until
     if account.read.damaged:
-        lost = f"{account.read.lost or 'an unknown number of'} events are lost"
-        found.append(f"The journal is damaged: this is what could be read of it; {lost}.")
+        lost = account.read.lost
+        missing = f"of the events {lost} are lost" if lost else "no event is known to be missing"
+        found.append(f"The journal is damaged: this is what could be read of it; {missing}.")
     if until is None:
         found.append("Nothing was recorded on this day.")
     elif account.running:
