@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from showtime.live import Outcome
+import random
+
+import pytest
+
+from showtime.live import Outcome, Stage, answer, promises_at
 from showtime.wording import Kind
 
 
@@ -64,3 +68,28 @@ def test_while_the_day_is_held_no_time_is_told(open_stage):
     stage.running.tell(["hold"])
     stage.running.shown()
     assert stage.state.promises == ()
+
+
+ORDERS = ("late 5", "late 10", "skip", "quiet 10", "play", "undo", "hold", "release", "close 12:00")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_whatever_was_shown_comes_or_is_owned_up_to(open_stage, seed):
+    """A day of orders, a board that is looked at each minute: no shown start vanishes silently."""
+    stage, luck, shown = open_stage("09:55"), random.Random(seed), set()
+    for minute in range(190):
+        clock = f"{9 + (55 + minute) // 60}:{(55 + minute) % 60:02}"
+        stage.turn(clock)
+        told = answer(stage.running.shown(), stage.clock.now()).at
+        if told is not None and told > stage.clock.now():
+            assert told in [p.told for p in stage.state.promises]
+            shown.add(told)
+        if luck.random() < 0.15:
+            stage.running.tell(luck.choice(ORDERS).split())
+        if stage.state.stage is Stage.HELD and luck.random() < 0.5:
+            stage.running.tell(["release"])
+    assert shown
+    became = {p.told: p for p in promises_at(stage.state, stage.clock.now())}
+    for told in shown:
+        if became[told].outcome is Outcome.BROKEN:
+            assert became[told].why or became[told].is_unsaid, "late, missed, or nobody was there"

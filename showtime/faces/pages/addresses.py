@@ -29,11 +29,16 @@ def addresses(port: int, *, lan: bool) -> tuple[PageAddress, ...]:
 def _network() -> list[str]:
     """This machine's addresses on the networks that it is in, its own loop left out."""
     found = []
-    for _, name in socket.if_nameindex():
+    for name in sorted((name for _, name in socket.if_nameindex()), key=_unlikely):
         host = _of_interface(name)
         if host is not None and not host.startswith("127."):
             found.append(host)
     return found
+
+
+def _unlikely(name: str) -> bool:
+    """True for bridges, tunnels and the like: phones at a stall come by Wi-Fi or by a cable."""
+    return not name.startswith(("wl", "en", "eth", "usb"))
 
 
 _SIOCGIFADDR: Literal[0x8915] = 0x8915

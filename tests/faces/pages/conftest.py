@@ -78,13 +78,20 @@ def kept_pin(tmp_path_factory: pytest.TempPathFactory) -> PinFile:
     return kept
 
 
+@pytest.fixture(scope="session")
+def plans(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where plans are kept, so that the same day is planned once."""
+    return tmp_path_factory.mktemp("plans")
+
+
 @pytest.fixture
 def open_stall(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kept_pin: PinFile
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kept_pin: PinFile, plans: Path
 ) -> Iterator[Callable[..., OpenStall]]:
     """Opens the stall as if it were that time of its day."""
-    for place in ("DATA", "CACHE", "CONFIG", "STATE"):
+    for place in ("DATA", "CONFIG", "STATE"):
         monkeypatch.setenv(f"XDG_{place}_HOME", str(tmp_path / place.lower()))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(plans))
     opened: list[OpenStall] = []
 
     def opens(clock: str = "10:02", *, lan: bool = False, **names: str) -> OpenStall:
@@ -127,9 +134,9 @@ def visit() -> Iterator[httpx.Client]:
         yield client
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def browser():
-    """Debian's browser; a test that needs one is skipped where there is none."""
+    """Debian's browser, opened once; a test that needs one is skipped where there is none."""
     found = shutil.which("chromium") or shutil.which("chromium-browser")
     if found is None:
         pytest.skip("there is no chromium on this machine; apt-get install chromium")

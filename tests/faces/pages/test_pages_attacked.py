@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 import socket
 import time
@@ -11,6 +12,8 @@ from contextlib import suppress
 import httpx
 import pytest
 
+from showtime.live import Stage
+
 
 def raw(stall, request: bytes, wait: float = 3.0) -> bytes:
     """What comes back for bytes that no browser would send."""
@@ -19,7 +22,7 @@ def raw(stall, request: bytes, wait: float = 3.0) -> bytes:
         calling.sendall(request)
         try:
             return calling.recv(4096)
-        except TimeoutError:
+        except (TimeoutError, ConnectionResetError):
             return b""
 
 
@@ -177,3 +180,17 @@ def test_many_guesses_at_once_are_as_many_guesses(open_stall):
         codes = list(crowd.map(guess, [f"{n:06}" for n in range(24)]))
     assert codes.count(403) == 5
     assert codes.count(429) == 19
+
+
+def test_rubbish_is_answered_shortly_and_does_no_harm(open_stall, visit, full):
+    stall = open_stall()
+    luck = random.Random(7)
+    host = f"{stall.pages.where.host}:{stall.pages.where.port}".encode()
+    begins = [b"", b"GET / HTTP/1.1\r\nHost: " + host + b"\r\n", b"POST /keeper/do HTTP/1.1\r\n"]
+    for _ in range(5000 if full else 150):
+        rubbish = luck.choice(begins) + luck.randbytes(luck.randrange(1, 300)) + b"\r\n\r\n"
+        answer = raw(stall, rubbish, wait=0.2)
+        assert b"HOLD" not in answer
+        assert b"Traceback" not in answer
+    assert visit.get(stall.url).status_code == 200
+    assert stall.state.stage is Stage.WAITING

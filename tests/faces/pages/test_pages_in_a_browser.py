@@ -18,10 +18,11 @@ TABLET = {"width": 1280, "height": 800}
 @pytest.fixture
 def look(browser):
     """Opens a page on a screen of its own, and fails when the page complains of anything."""
-    complaints = []
+    complaints, opened = [], []
 
     def opens(url, screen=PHONE, scheme="light", ticking=True, **more):
-        page = browser.new_context(viewport=screen, color_scheme=scheme, **more).new_page()
+        opened.append(browser.new_context(viewport=screen, color_scheme=scheme, **more))
+        page = opened[-1].new_page()
         page.set_default_timeout(8000)
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on(
@@ -34,6 +35,8 @@ def look(browser):
         return page
 
     yield opens
+    for context in opened:
+        context.close()
     assert complaints == []
 
 

@@ -4,11 +4,13 @@
   var root = document.documentElement, bill = document.getElementById("bill"), lost = document.getElementById("lost");
   var said = document.getElementById("said"), light = document.getElementById("light");
   var sheets = null, order = [], turn = 0, chosen = "", spoken = "", told = "";
-  var ahead = 0, known = false, heard = ticks(), heardClock = lost.getAttribute("data-clock"), wait = 500, stream = null, retry = 0;
+  var ahead = 0, known = false, heard = ticks(), heardAt = Date.now(), heardClock = lost.getAttribute("data-clock"), wait = 500, stream = null, retry = 0;
   var TURN = 8000, SILENCE = 6000;
 
   function ticks() { return window.performance ? performance.now() : Date.now(); }
   function now() { return ticks() + ahead; }
+  /* A phone that slept may have stopped one of its clocks: the one that says more is believed. */
+  function silence() { return Math.max(ticks() - heard, Date.now() - heardAt); }
   function remembered(key, value) {
     try { if (value === undefined) return localStorage.getItem(key); localStorage.setItem(key, value); } catch (e) { /* private: not kept */ }
     return null;
@@ -51,7 +53,7 @@
   }
 
   function stale() {
-    var gone = ticks() - heard > SILENCE || (stream === null && retry > 0);
+    var gone = silence() > SILENCE || (stream === null && retry > 0);
     root.classList[gone ? "add" : "remove"]("stale");
     var text = gone ? (sheets ? sheets[bill.lang].lost : lost.getAttribute("data-lost")).replace("{}", heardClock) : "";
     if (lost.textContent !== text) lost.textContent = text;
@@ -60,6 +62,7 @@
   function alive(message) {
     known = true;
     heard = ticks();
+    heardAt = Date.now();
     heardClock = message.clock;
     ahead = message.now - heard;
     wait = 500;
@@ -87,7 +90,11 @@
   function watch() {
     stale();
     countdown();
-    if (stream && ticks() - heard > 2 * SILENCE) { heard = ticks() - SILENCE - 1; stream.onerror(); }
+    if (stream && silence() > 2 * SILENCE) {
+      heard = ticks() - SILENCE - 1;
+      heardAt = Date.now() - SILENCE - 1;
+      stream.onerror();
+    }
   }
 
   Array.prototype.forEach.call(document.querySelectorAll("[data-language]"), function (button) {

@@ -2,6 +2,7 @@
 (function () {
   "use strict";
   var now = document.getElementById("now"), lost = document.getElementById("lost"), wait = 500, last = Date.now(), stream;
+  var LOST = "Connection lost: what stands here may be out of date. Use the keys at the stall.";
   function say(text) { lost.hidden = !text; if (lost.textContent !== text) lost.textContent = text; }
   function look() {
     var asking = new XMLHttpRequest();
@@ -20,8 +21,11 @@
   function connect() {
     stream = new EventSource("/keeper/changes");
     stream.onmessage = function (event) { last = Date.now(); wait = 500; say(""); if (event.data === "look") look(); };
-    stream.onerror = function () { stream.close(); say("Connection lost: what stands here may be out of date. Use the keys at the stall."); setTimeout(connect, wait); wait = Math.min(2 * wait, 5000); };
+    stream.onerror = function () { stream.close(); say(LOST); setTimeout(connect, wait); wait = Math.min(2 * wait, 5000); };
   }
-  setInterval(function () { if (Date.now() - last > 8000) say("Connection lost: what stands here may be out of date. Use the keys at the stall."); }, 1000);
+  setInterval(function () {
+    if (Date.now() - last > 8000) say(LOST);
+    if (stream.readyState !== 2 && Date.now() - last > 16000) { last = Date.now() - 8001; stream.onerror(); }
+  }, 1000);
   connect();
 }());
