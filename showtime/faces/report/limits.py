@@ -32,14 +32,19 @@ def _cap(account: Account, had: Headroom, meant: Headroom, name: str) -> Documen
     return {
         "rule": budget.rule,
         "name": name,
-        "used": budget.shown(had.worst),
-        "allowed": budget.shown(budget.limit),
+        "used": _shown(budget, had.worst),
+        "allowed": _shown(budget, budget.limit),
         "share": round(had.used, 4),
         "at": account.day.local(had.at).isoformat(),
-        "planned": budget.shown(meant.worst) if known else None,
+        "planned": _shown(budget, meant.worst) if known else None,
         "planned_share": round(meant.used, 4) if known else None,
         "estimate": isinstance(budget, Noise | Heat | Battery),
     }
+
+
+def _shown(budget: Budget, level: float) -> str:
+    """A level of the budget; the piece that it may be about stands in its name."""
+    return f"{level:g} times" if isinstance(budget, AtMost) else budget.shown(level)
 
 
 def _name(budget: Budget, neighbours: dict[str, str], share: bool) -> str:

@@ -19,7 +19,7 @@ from click.testing import CliRunner
 
 from showtime.cli import app
 from showtime.faces.report import document, page, printed, tables
-from showtime.fair import Performance, Plan, Span, Stall
+from showtime.fair import Performance, Plan, Span, Stall, budgets
 from showtime.live.account import Account, account_in
 from showtime.settings import shipped
 
@@ -127,6 +127,26 @@ def test_a_page_loads_nothing_and_a_name_is_text(live: Live, saturday_plan: Plan
     for name, content in tables(told).items():
         rows = list(csv.reader(StringIO(content.decode())))
         assert len({len(row) for row in rows}) == 1, name
+
+
+def test_cruelly_long_names_stay_on_the_paper(live: Live, saturday_plan: Plan) -> None:
+    day, long = saturday_plan.day, "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbau" * 3
+    pieces = {p.name: replace(p, name=f"{long}{n}") for n, p in enumerate(day.pieces)}
+    board = replace(day.signboard, figure=long, stall=long, fair=long)
+    caps = (budgets.AtMost(f"{long}0", 9), budgets.Performances(30, because=long))
+    wishes = replace(day.wishes, fixed=())
+    longest = replace(
+        day, signboard=board, pieces=tuple(pieces.values()), budgets=caps, wishes=wishes
+    )
+    made = tuple(replace(p, piece=pieces[p.piece.name]) for p in saturday_plan.performances)
+    orders = [(60 * MINUTE, ("hold", long)), (61 * MINUTE, ("release",))]
+    lived = live(replace(saturday_plan, day=longest, performances=made), orders=orders, asks=20)
+    told = document(account(lived))
+    for sheet in pypdfium2.PdfDocument(printed([told, told])):
+        wide, high = sheet.get_size()
+        for thing in sheet.get_objects():
+            left, bottom, right, top = thing.get_bounds()
+            assert left >= 0 and bottom >= 0 and right <= wide + 1 and top <= high + 1
 
 
 def text_of(pdf: bytes) -> str:

@@ -35,12 +35,12 @@ def orders_by_chance(plan: Plan, seed: int) -> list[tuple[timedelta, tuple[str, 
 def test_any_day_is_told_as_its_own_ledger_has_it(
     live: Live, saturday_plan: Plan, full: bool
 ) -> None:
-    for seed in range(25 if full else 3):
+    for seed in range(25 if full else 2):
         day = live(
             saturday_plan,
             orders=orders_by_chance(saturday_plan, seed),
             seed=seed,
-            asks=150,
+            asks=80,
             name=f"{seed}.journal",
         )
         date = saturday_plan.day.date
