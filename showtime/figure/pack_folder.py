@@ -21,12 +21,13 @@ FILES = (
     *("ANSWERS.CSV", "CLIPS.CSV"),
 )
 
+_HEAD = "file,bytes,crc32"
 _BEGUN_TEXT = b"This pack was not written to its end. Write it again: showtime pack FOLDER\r\n"
 
 
 def manifest(files: Mapping[str, bytes]) -> bytes:
     """Every file with its length and CRC, and at the end how many there are, and a CRC of that."""
-    lines = ["file,bytes,crc32"]
+    lines = [_HEAD]
     lines += [f"{name},{len(body)},{crc32(body):08X}" for name, body in sorted(files.items())]
     whole = "".join(f"{line}\r\n" for line in lines).encode()
     return whole + f"END,{len(files)},{crc32(whole):08X}\r\n".encode()
@@ -79,14 +80,21 @@ def there(folder: Path) -> Iterator[str]:
 def _must_be_ours(folder: Path) -> None:
     if folder.exists() and not folder.is_dir():
         raise PackError(f"{folder}: is a file; name a folder for the pack")
-    if (folder / MANIFEST).is_file() or (folder / BEGUN).is_file():
+    if (folder / BEGUN).is_file() or _is_ours(folder / MANIFEST):
         return
-    for name in (*FILES, *FOLDERS):
+    for name in (MANIFEST, *FILES, *FOLDERS):
         if (folder / name).exists():
             raise PackError(
-                f"{folder}: has a {name} that is of no pack and would be written over; "
+                f"{folder}: has a {name} that is of no pack, and would be written over; "
                 "take another folder"
             )
+
+
+def _is_ours(listed: Path) -> bool:
+    try:
+        return listed.read_bytes().startswith(f"{_HEAD}\r\n".encode())
+    except OSError:
+        return False
 
 
 def _must_have_room(folder: Path, size: int) -> None:

@@ -44,7 +44,7 @@ class Figure:
         self._knobs = knobs.Knobs(ends[0], ends[1]) if ends else None
         self._set_at = 0  # micros at which the clock showed _showed
         self._showed = -1
-        self._entry = entry.Entry(self._hours())
+        self.setting = entry.Entry(self._hours())
 
     def now(self) -> "int | None":
         """Seconds from midnight; None while nobody has said what time it is."""
@@ -73,8 +73,8 @@ class Figure:
             return
         turned = self._knobs.read(at, hour, minute)
         if turned is not None:
-            self._entry.day = self._hours()
-            self._told(self._entry.turned(turned.at, turned.hour, turned.minute))
+            self.setting.day = self._hours()
+            self._told(self.setting.turned(turned.at, turned.hour, turned.minute))
 
     def step(self, at: int) -> None:
         """Time has passed. What hands did until `at` was handed in; later deeds may be, too."""
@@ -82,9 +82,9 @@ class Figure:
         self._deed(self._button.tick(at))
         self._heard(self._dial.tick(at))
         if self.player.speaking or self._dial.turning:
-            self._told(self._entry.busy(at))
+            self._told(self.setting.busy(at))
         else:
-            self._told(self._entry.tick(at))
+            self._told(self.setting.tick(at))
         now = self.now()
         if now is not None:
             self._catch_up(now)
@@ -135,11 +135,11 @@ class Figure:
         """A digit was dialled."""
         if heard is None:
             return
-        self._entry.day = self._hours()
+        self.setting.day = self._hours()
         if heard.digit is None:
-            self._told(self._entry.doubt(heard.at, heard.doubt))
+            self._told(self.setting.doubt(heard.at, heard.doubt))
         else:
-            self._told(self._entry.digit(heard.at, heard.digit))
+            self._told(self.setting.digit(heard.at, heard.digit))
 
     def _told(self, told: "Any") -> None:
         """Something became of a time that is being set."""

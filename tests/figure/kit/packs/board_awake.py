@@ -41,7 +41,7 @@ for _ in range(3):
     dial.put(0)
     spend(40)
 spend(450)
-print("dialled", running.figure._entry.state)
+print("dialled", running.figure.setting.state)
 
 start = running.figure.day.begins(1)
 running.figure.set_clock(start // 60)
@@ -55,4 +55,4 @@ print("held again", motor.history)
 
 sound = pins.Pwm(22_050)
 sound.play(memoryview(b"\x00\x80\xff\x7f\x00\x00" * 8), 0)
-print("pwm", sorted(set(sound._out.duties)))
+print("pwm", sorted(set(machine.PWM.duties)))

@@ -53,12 +53,14 @@ class I2S:
 
 
 class PWM:
+    duties = []
+
     def __init__(self, pin):
-        self.duties = []
+        self.pin = pin
 
     def freq(self, hertz):
         self.hertz = hertz
 
     def duty_u16(self, duty):
         assert 0 <= duty <= 65_535
-        self.duties.append(duty)
+        PWM.duties.append(duty)

@@ -80,12 +80,13 @@ def test_other_peoples_files_are_left_alone(desk, pack, tmp_path):
     write(card, files)
     assert (card / "holiday.txt").read_text() == "mine"
     assert wrong_with(desk, card) == []
-    foreign = tmp_path / "foreign"
-    foreign.mkdir()
-    (foreign / "README.TXT").write_text("mine too")
-    with pytest.raises(ShowtimeError, match="is of no pack"):
-        write(foreign, files)
-    assert (foreign / "README.TXT").read_text() == "mine too"
+    for name in ("README.TXT", MANIFEST, "CLIPS"):
+        foreign = tmp_path / name
+        foreign.mkdir()
+        (foreign / name).write_text("mine too")
+        with pytest.raises(ShowtimeError, match="is of no pack"):
+            write(foreign, files)
+        assert (foreign / name).read_text() == "mine too"
 
 
 def test_what_a_controller_looks_up_is_what_the_computer_would_answer(desk, pack):

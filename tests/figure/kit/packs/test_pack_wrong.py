@@ -174,7 +174,7 @@ def spoilt(body: bytes, luck: Random) -> bytes:
 
 
 def test_no_spoilt_table_is_too_much_for_the_check(desk, copy, full):
-    """With a manifest that fits, so that the tables are read; with the old one it is told anyway."""
+    """With a manifest that fits, so that the tables are read; the old one tells it anyway."""
     luck = Random(6)
     tables = [name for name in there(copy) if name.endswith(".CSV")]
     likely = [1 if "/" in name else 30 for name in tables]
