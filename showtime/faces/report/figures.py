@@ -34,7 +34,18 @@ def figures(found: Document) -> list[tuple[str, str]]:
         ("different sentences", str(phrases["distinct"])),
         ("said again", str(phrases["repeats"])),
         ("incidents", str(len(found["incidents"]))),
+        ("motors at most, estimated", _used(found, "heat")),
+        ("motors at most, measured", _celsius((found["heat"] or {}).get("highest_measured_c"))),
+        ("charge, estimated", _used(found, "battery")),
     ]
+
+
+def _used(found: Document, rule: str) -> str:
+    return next((str(cap["used"]) for cap in found["caps"] if cap["rule"] == rule), "–")
+
+
+def _celsius(celsius: float | None) -> str:
+    return "–" if celsius is None else f"{celsius:.1f} °C"
 
 
 def _min(minutes: float | None) -> str:

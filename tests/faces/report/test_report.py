@@ -81,6 +81,25 @@ def test_an_undisturbed_day_goes_as_the_plan_says(live: Live, saturday_plan: Pla
         assert cap["share"] <= 1
 
 
+def test_what_the_figure_measured_stands_beside_what_was_estimated(
+    live: Live, saturday_plan: Plan
+) -> None:
+    from showtime.faces.report.figures import figures
+    from showtime.live import Journal
+    from showtime.live import events as happened
+
+    day = live(saturday_plan, asks=5)
+    told = dict(figures(document(account(day))))
+    assert told["motors at most, measured"] == "–"
+    assert told["motors at most, estimated"] == "41.0 °C"  # as the run sheet has it
+    journal = Journal(day.path)
+    for rise in (9_000, 22_500, 12_000):
+        journal.append(happened.Measured(at=day.clock.now(), rise_mk=rise))
+    journal.close()
+    told = dict(figures(document(account(day))))
+    assert told["motors at most, measured"] == "43.5 °C"  # 21 °C and 22.5 K
+
+
 def test_every_incident_of_a_disturbed_day_is_told(saturday_lived: Lived) -> None:
     found = document(account(saturday_lived))
     kinds = {each["kind"] for each in found["incidents"]}
