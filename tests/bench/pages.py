@@ -34,6 +34,7 @@ def rows() -> Iterator[Row]:
             yield _weight(pages)
         with _open("10:44:55") as (house, pages):
             yield _start_under_load(house, pages)
+            yield _answer_under_load(house, pages)
         yield from _whole_program(Path(folder))
 
 
@@ -90,6 +91,27 @@ def _start_under_load(house: House, pages: PageServer) -> Row:
     late = (house.day.state.played[0].started - slot.starts) / timedelta(milliseconds=1)
     how = f"{float(called.stdout):.0f} requests a second from another process"
     return Row("start fired late under load", late, "ms", 20, how)
+
+
+def _answer_under_load(house: House, pages: PageServer) -> Row:
+    alone = _asked(house)
+    words = [sys.executable, "-c", _CALLERS, str(pages.where.port), str(_LOAD), "6"]
+    with subprocess.Popen(words, stdout=subprocess.DEVNULL):
+        time.sleep(1)
+        loaded = _asked(house)
+    how = f"99th percentile of 100, to the journal and the words; without load {alone:.3g} ms"
+    return Row("answer under load", loaded, "ms", 20, how)
+
+
+def _asked(house: House) -> float:
+    """Milliseconds of a question, the 99th of a hundred, at a visitor's pace."""
+    taken = []
+    for _ in range(100):
+        begun = time.perf_counter()
+        house.day.asked("key")
+        taken.append(time.perf_counter() - begun)
+        time.sleep(0.035)
+    return 1000 * sorted(taken)[98]
 
 
 _CALLERS = """

@@ -17,8 +17,10 @@ def code_picture(url: str) -> bytes:
 
 
 def code_lines(url: str) -> list[str]:
-    """The code in half blocks, for a terminal with light letters on a dark ground or the reverse:
-    its quiet zone is drawn as well."""
+    """The code in half blocks, its quiet zone as well, for light letters on a dark ground.
+
+    With dark letters on a light ground it is reversed, which not every phone reads.
+    """
     import segno
 
     rows = [list(row) for row in segno.make(url, error="m", micro=False).matrix_iter(border=2)]
