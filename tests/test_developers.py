@@ -8,7 +8,18 @@ import grimp
 
 from showtime.live.state import TRANSITIONS
 
-ROOMS = ("cli", "faces", "triggers", "live", "planning", "wording", "voice", "settings", "fair")
+ROOMS = (
+    "cli",
+    "faces",
+    "triggers",
+    "figure",
+    "live",
+    "planning",
+    "wording",
+    "voice",
+    "settings",
+    "fair",
+)
 
 
 def test_the_drawing_of_the_rooms_is_what_they_import(top):
