@@ -94,7 +94,9 @@ def _tables(folder: Path | None, found: Sequence[dict[str, Any]]) -> Iterator[tu
 
     if folder is None:
         return
-    for each in found:
-        inside = folder / each["day"] if len(found) > 1 else folder
-        for name, content in tables(each).items():
-            yield inside / name, content
+    for number, each in enumerate(found):
+        again = number and each["day"] == found[0]["day"]
+        name = f"{each['day']}-again" if again else each["day"]
+        inside = folder / name if len(found) > 1 else folder
+        for table, content in tables(each).items():
+            yield inside / table, content

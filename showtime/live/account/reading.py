@@ -9,7 +9,7 @@ from pathlib import Path
 from showtime.live.events import Event
 from showtime.live.journal import JournalError, salvage
 from showtime.live.journal.codec import decode
-from showtime.live.journal.journalfile import read
+from showtime.live.journal.journalfile import OlderFormatError, old_rows, read
 from showtime.live.journal.writer import acknowledged
 
 
@@ -33,6 +33,8 @@ def read_journal(path: Path) -> Read:
     unread: Exception
     try:
         return Read(read(path, at_least))
+    except OlderFormatError:
+        return _older(path)
     except (sqlite3.Error, ValueError, OSError) as error:
         unread = error
     try:
@@ -44,6 +46,14 @@ def read_journal(path: Path) -> Read:
     events = tuple(decode(kind, body) for _, kind, body in rows.values())
     lost = max(at_least, *rows) - len(rows)
     return Read(events, damaged=lost > 0 or not _cannot_be_opened(unread), lost=lost)
+
+
+def _older(path: Path) -> Read:
+    """The events of a journal that an older program wrote, whose rows bear no seals."""
+    try:
+        return Read(tuple(decode(kind, body) for _, kind, body in old_rows(path)))
+    except (sqlite3.Error, ValueError) as error:
+        raise JournalError(f"{path}: cannot read this older journal: {error}") from error
 
 
 def _cannot_be_opened(error: Exception) -> bool:

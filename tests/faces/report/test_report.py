@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import sqlite3
 from collections.abc import Callable
 from dataclasses import replace
@@ -191,6 +192,26 @@ def test_a_journal_on_a_medium_that_cannot_be_written_to_is_whole(
     assert found.events == whole.events
     assert not found.read.damaged
     assert document(found)["notes"] == []
+
+
+def test_a_journal_of_an_older_program_is_read_as_it_is(
+    saturday_lived: Lived, tmp_path: Path
+) -> None:
+    old = tmp_path / "old.journal"
+    with sqlite3.connect(old) as db:
+        db.executescript(
+            "CREATE TABLE events (number INTEGER PRIMARY KEY, version INTEGER NOT NULL,"
+            " kind TEXT NOT NULL, body TEXT NOT NULL) STRICT;"
+            f"PRAGMA application_id = {0x53544A31}"
+        )
+        held = {"at": "2027-02-13T12:00:00+00:00", "why": "a string snapped"}
+        db.execute("INSERT INTO events VALUES (1, 1, 'Held', ?)", [json.dumps(held)])
+    db.close()
+    before = old.read_bytes()
+    found = account_in(saturday_lived.stall, saturday_lived.clock.now(), date(2027, 2, 13), old)
+    assert [each.why for each in found.happenings] == ["a string snapped"]
+    assert not found.read.damaged
+    assert old.read_bytes() == before
 
 
 def test_a_day_that_was_ended_early_says_so(live: Live, saturday_plan: Plan) -> None:
