@@ -98,6 +98,7 @@ def test_a_lost_connection_is_owned_up_to_and_mended_by_itself(open_stall, look)
         timeout=5000
     )
     assert phone.eval_on_selector(".time", "e => getComputedStyle(e).color") != before
+    assert violations(phone) == [], "greyed, and legible all the same"
     stall.house.tell(["late", "15"])
     stall.plug_in()
     new = stall.clock(stall.state.upcoming[0].starts)
