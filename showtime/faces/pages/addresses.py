@@ -26,6 +26,15 @@ def addresses(port: int, *, lan: bool) -> tuple[PageAddress, ...]:
     return tuple(PageAddress(host, port) for host in [*found, "127.0.0.1"])
 
 
+def network_url(port: int) -> str:
+    """Where others find the pages just now: the network may come, or change, after the day began.
+
+    Empty while this machine is in none.
+    """
+    found = _network()
+    return PageAddress(found[0], port).url if found else ""
+
+
 def _network() -> list[str]:
     """This machine's addresses on the networks that it is in, its own loop left out."""
     found = []

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 
 
+@lru_cache(4)
 def code_picture(url: str) -> bytes:
     """The code as an SVG, black on white whatever is around it, so that every phone reads it."""
     import segno

@@ -10,7 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
-from showtime.faces.pages.addresses import PageAddress, addresses
+from showtime.faces.pages.addresses import PageAddress, addresses, network_url
 from showtime.faces.pages.pin import PinFile
 from showtime.fair import ShowtimeError
 
@@ -85,12 +85,11 @@ def _app(house: House, where: PageAddress, pin: PinFile, *, lan: bool) -> ASGIAp
     from starlette.applications import Starlette
 
     from showtime.faces.pages.bulletin import Bulletin
-    from showtime.faces.pages.codes import code_picture
     from showtime.faces.pages.guard import Guard
     from showtime.faces.pages.keeper import Keeper
     from showtime.faces.pages.visitors import Visitors
 
-    visitors = Visitors(house, code_picture(where.url) if lan else None, where.url)
+    visitors = Visitors(house, lambda: network_url(where.port) if lan else "")
     keeper = Keeper(house, pin)
 
     @asynccontextmanager

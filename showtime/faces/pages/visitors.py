@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from showtime.faces.pages.bill import Bill, bill
 from showtime.faces.pages.bulletin import Bulletin
+from showtime.faces.pages.codes import code_picture
 from showtime.faces.pages.labels import labels
 from showtime.faces.pages.sheets import HERE, Sheet, sheets, templates
 from showtime.faces.pages.visitors_calendar import day_calendar, next_calendar
@@ -56,9 +57,9 @@ class Shown:
 class Visitors:
     """Answers visitors' browsers from one bulletin."""
 
-    def __init__(self, house: House, code: bytes | None, url: str) -> None:
+    def __init__(self, house: House, url: Callable[[], str]) -> None:
+        """`url` is where phones find the board just now; empty when they cannot reach it."""
         self._house = house
-        self._code = code
         self._url = url
         self._streams: Counter[str] = Counter()
         self.bulletin: Bulletin[Shown]
@@ -90,7 +91,7 @@ class Visitors:
         page = templates().get_template("board.html").render(
             fair=board.fair, stall=board.stall, figure=board.figure, sheets=shown.sheets,
             words=labels(board.languages[0]), clock=self._clock(shown.day),
-            code=self._url if self._code else "",
+            code=self._url(),
         )  # fmt: skip
         return HTMLResponse(page, headers={"cache-control": "no-store"})
 
@@ -146,9 +147,11 @@ class Visitors:
     async def _code_picture(self, request: Request) -> Response:
         from starlette.responses import PlainTextResponse, Response
 
-        if self._code is None:
+        url = self._url()
+        if not url:
             return PlainTextResponse("there is none\n", 404)
-        return Response(self._code, media_type="image/svg+xml")
+        head = {"cache-control": "no-store"}
+        return Response(code_picture(url), media_type="image/svg+xml", headers=head)
 
     async def _file(self, request: Request) -> Response:
         from starlette.responses import Response

@@ -232,3 +232,13 @@ def test_names_are_text_on_the_keepers_page_too(open_stall, visit, let_in):
     page = visit.get(f"{stall.url}keeper", params={"order": "<script>alert(2)</script>"}).text
     assert "<script>alert" not in page
     assert "<img src=x" not in page
+
+
+def test_no_log_tells_a_pin(open_stall, visit, caplog):
+    caplog.set_level("DEBUG", logger="uvicorn")
+    stall = open_stall()
+    knock(visit, stall, "573829")
+    knock(visit, stall, stall.pin)
+    told = "".join(record.getMessage() for record in caplog.records)
+    assert "573829" not in told
+    assert stall.pin not in told

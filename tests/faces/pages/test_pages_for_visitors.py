@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import socket
 import time
 from datetime import timedelta
 
@@ -12,6 +13,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from showtime.faces.pages.addresses import network_url
 from showtime.faces.pages.codes import code_lines
 
 
@@ -134,3 +136,14 @@ def test_no_page_needs_anything_from_elsewhere(open_stall, visit, path):
     body = visit.get(f"{stall.url}{path}").text
     elsewhere = re.findall(r"https?://[^\s\"')]+", body)
     assert [url for url in elsewhere if "www.w3.org/2000/svg" not in url] == []
+
+
+def test_a_network_that_comes_after_the_day_began_gets_its_code(open_stall, visit, monkeypatch):
+    with monkeypatch.context() as unplugged:
+        unplugged.setattr(socket, "if_nameindex", list)
+        stall = open_stall("10:02", lan=True)
+        assert "code.svg" not in visit.get(stall.url).text
+        assert visit.get(f"{stall.url}code.svg").status_code == 404
+    if network_url(1):
+        assert "code.svg" in visit.get(stall.url).text
+        assert visit.get(f"{stall.url}code.svg").text.startswith("<svg")
