@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from showtime.faces.daystrip import day_strip
+from showtime.faces.strip import PRINTED, TYPED, Marks
 from showtime.faces.words import clock_time, length
 from showtime.live import DayState, Stage
 
@@ -20,6 +22,9 @@ KEYS = (
 )
 
 LEAVES = "Enter does it   Esc gives up"
+
+_FOR_A_STRIP = 22
+"""Lines of a terminal from which on there is room for the day's strip."""
 
 _LABEL = "bold"
 _SOON = timedelta(minutes=3)
@@ -40,7 +45,9 @@ class Screen:
 
     def show(self, state: DayState, now: datetime, note: str, line: Line | None = None) -> None:
         width, height = self._console.size
-        self._live.update(bill(state, now, note, width, height, line), refresh=True)
+        marks = TYPED if self._console.options.ascii_only else PRINTED
+        shown = bill(state, now, note, width, height, line, marks)
+        self._live.update(shown, refresh=True)
 
     def close(self) -> None:
         self._live.stop()
@@ -53,10 +60,12 @@ def bill(
     width: int = 80,
     height: int = 24,
     line: Line | None = None,
+    marks: Marks = PRINTED,
 ) -> RenderableType:
     """What the screen shows at `now`, at most `height` lines.
 
-    While the keeper types a `line`, it stands in the place of the keys, which do nothing then.
+    While the keeper types a `line`, it stands in the place of the keys, which do nothing then, and
+    of the strip.
     """
     from rich.align import Align
     from rich.console import Group
@@ -70,7 +79,9 @@ def bill(
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", style=_LABEL, width=9)
     table.add_column(ratio=1, overflow="ellipsis", no_wrap=True)
-    for label, row in _rows(state, now, rows=max(3, height - (17 if line else 15))):
+    strip = [] if line or height < _FOR_A_STRIP else day_strip(state, now, width, marks)
+    other = 17 if line else 15 + len(strip) + bool(strip)
+    for label, row in _rows(state, now, rows=max(3, height - other)):
         table.add_row(label, row)
     answer = state.last_answer
     spoken = Text(answer.whole if answer else "", style="italic", justify="center")
@@ -82,6 +93,7 @@ def bill(
         Align.center(Text(f"{local:%H:%M:%S}", style="bold reverse")),
         Text(),
         table,
+        *([Text(), *strip] if strip else []),
         Text(),
         spoken,
         Text(asked, style="dim", justify="center"),

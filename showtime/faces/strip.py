@@ -28,11 +28,12 @@ class Marks:
     ornament: str
     hand: str
     leader: str
+    now: str
     steps: str
 
 
-PRINTED = Marks("◆", "━", "◈", "░", "╵", "═", "✦", "☞", ".", " ▁▂▃▄▅▆▇█")
-TYPED = Marks("X", "x", "%", ":", "'", "=", "*", ">", ".", " 123456789#")
+PRINTED = Marks("◆", "━", "◈", "░", "╵", "═", "✦", "☞", ".", "▼", " ▁▂▃▄▅▆▇█")
+TYPED = Marks("X", "x", "%", ":", "'", "=", "*", ">", ".", "v", " 123456789#")
 
 
 @dataclass(frozen=True, slots=True)
