@@ -24,7 +24,7 @@ def day_strip(state: DayState, now: datetime, width: int, marks: Marks) -> list[
 
     if width < _NARROWEST:
         return []
-    strip = Strip.of(state.day, width - 2)
+    strip = Strip.of(state.day, width - 3)
     ticks = list(hour_ticks(strip, marks))
     here = strip.column(now)
     if 0 <= here < len(ticks):

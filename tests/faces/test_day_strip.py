@@ -27,7 +27,7 @@ def test_every_performance_has_a_mark_and_the_present_too(at_noon, saturday_plan
     figures, ticks, drawn = day_strip(state, now, 400, PRINTED)
     assert drawn.plain.count(PRINTED.start) == len(saturday_plan.performances)
     assert ticks.plain.count(PRINTED.now) == 1
-    assert ticks.plain.index(PRINTED.now) == figures.plain.index("12") + 1
+    assert ticks.plain.index(PRINTED.now) == figures.plain.index("12")
 
 
 @pytest.mark.parametrize("width", [30, 31, 55, 80, 132, 400])
