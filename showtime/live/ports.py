@@ -71,8 +71,13 @@ def at_once(work: Callable[[], None]) -> None:
 
 
 def beside(work: Callable[[], None]) -> None:
-    """The `Beside` of a live day: a thread of its own, which ends with the program."""
-    threading.Thread(target=work, name="beside", daemon=True).start()
+    """The `Beside` of a live day: a thread of its own, for which the program waits at its end.
+
+    A planner that is cut off in the middle of its work takes the whole process down with it, and
+    the work is never long: planning has its limit in seconds. Said outright, since a thread that
+    the keys or the socket begin would else be cut off as they are.
+    """
+    threading.Thread(target=work, name="beside", daemon=False).start()
 
 
 class OwnAlarms:
