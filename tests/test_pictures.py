@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -64,18 +66,58 @@ def test_pictures_are_light_and_show_something(kept):
     assert sum(file.stat().st_size for file in kept) < 1_000_000
 
 
-def test_a_changed_face_is_noticed_and_the_way_to_mend_it_named(top, tmp_path):
-    """The same pictures, with the sum of one that is of another day."""
-    copy = tmp_path / "tests" / "pictures"
-    copy.mkdir(parents=True)
-    for file in (top / "tests" / "pictures").glob("*.py"):
-        (copy / file.name).write_text(file.read_text("utf-8"), "utf-8")
+def test_the_plan_that_they_show_is_as_good_as_the_one_proven_today(top, saturday_plan):
+    shown = json.loads((top / ".pictures" / "plan.json").read_text("utf-8"))["levels"]
+    assert [(each["name"], each["proven"]) for each in shown] == [
+        (level.name.value, True) for level in saturday_plan.levels
+    ]
+    assert [each["value"] for each in shown] == pytest.approx(
+        [level.value for level in saturday_plan.levels], rel=1e-6
+    )
+
+
+@pytest.fixture
+def copy(top: Path, tmp_path: Path) -> Path:
+    """A folder with the command and the sums of the pictures, and none of the pictures."""
+    shutil.copytree(top / "tests" / "pictures", tmp_path / "tests" / "pictures")
     (tmp_path / ".pictures").mkdir()
     for name in ("plan.json", "shown.json"):
-        text = (top / ".pictures" / name).read_text("utf-8")
-        changed = re.sub(r'"bill": "\w{8}', '"bill": "00000000', text)
-        (tmp_path / ".pictures" / name).write_text(changed, "utf-8")
-    found = run(tmp_path, "--stale")
+        shutil.copy(top / ".pictures" / name, tmp_path / ".pictures")
+    return tmp_path
+
+
+def forget(copy: Path, *names: str) -> None:
+    """As if these had been taken of other faces."""
+    sums = copy / ".pictures" / "shown.json"
+    kept = json.loads(sums.read_text("utf-8"))
+    sums.write_text(json.dumps(kept | dict.fromkeys(names, "of another day")), "utf-8")
+
+
+def test_a_changed_face_is_noticed_and_the_way_to_mend_it_named(copy):
+    forget(copy, "bill")
+    found = run(copy, "--stale")
     assert found.returncode == 1, found.stderr
-    assert found.stdout.startswith("bill: ")
-    assert "python -m tests.pictures" in found.stdout
+    assert found.stdout == (
+        "bill: changed since its picture was taken; run: python -m tests.pictures\n"
+    )
+
+
+def test_without_a_browser_paper_is_pictured_and_the_rest_stays_known_as_old(
+    copy, monkeypatch, tmp_path
+):
+    forget(copy, "bill", "board")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    made = run(copy)
+    assert made.returncode == 0, made.stderr
+    assert "left as it was, for want of a chromium: board\n" in made.stdout
+    assert {file.name for file in (copy / ".pictures").glob("*.png")} == {
+        "bill.png",
+        "neighbour.png",
+    }
+    assert run(copy, "--stale").stdout.startswith("board: changed")
+
+
+def test_a_misspelt_word_makes_no_pictures(copy):
+    found = run(copy, "--stal")
+    assert found.returncode == 2 and "--stale" in found.stdout
+    assert not list((copy / ".pictures").glob("*.png"))

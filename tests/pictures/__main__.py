@@ -52,9 +52,12 @@ def make() -> None:
 
 
 def main() -> int:
-    if sys.argv[1:] != ["--stale"]:
+    if sys.argv[1:] == []:
         make()
         return 0
+    if sys.argv[1:] != ["--stale"]:
+        print(f"{COMMAND} makes them anew; with --stale it tells which have changed")
+        return 2
     found = stale(Demo())
     if found:
         print(f"{', '.join(found)}: changed since its picture was taken; run: {COMMAND}")
