@@ -9,23 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from showtime.live.slot import Said as Said
+from showtime.live.slot import Slot as Slot
 from showtime.wording import Kind
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Slot:
-    """A planned start and the name of the piece."""
-
-    starts: datetime
-    piece: str
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """The same told in another language."""
-
-    text: str
-    language: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
