@@ -227,8 +227,7 @@ def open_house(
     except TellingError as error:
         notes.append(str(error))
     hearers.append(house.note)
-    for line in filter(None, notes):
-        house.note(line)
+    house.note("; ".join(filter(None, notes)))
     return house
 
 
