@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import shutil
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from io import StringIO
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -22,6 +24,20 @@ MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
 
 def moment(clock: str, day: int = 13) -> datetime:
     return datetime.fromisoformat(f"2027-02-{day}T{clock}").replace(tzinfo=LONDON)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """Debian's browser, opened once in a process, which can have no more than one of them so; a
+    test that needs it is skipped where there is none."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if found is None:
+        pytest.skip("there is no chromium on this machine; apt-get install chromium")
+    sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    with sync_api.sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        yield opened
+        opened.close()
 
 
 @pytest.fixture

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -132,19 +131,6 @@ def visit() -> Iterator[httpx.Client]:
     """A client without a browser around it."""
     with httpx.Client(timeout=10, trust_env=False) as client:
         yield client
-
-
-@pytest.fixture(scope="session")
-def browser():
-    """Debian's browser, opened once; a test that needs one is skipped where there is none."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        pytest.skip("there is no chromium on this machine; apt-get install chromium")
-    sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-    with sync_api.sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=found, args=["--no-sandbox"])
-        yield opened
-        opened.close()
 
 
 @pytest.fixture

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,19 +9,6 @@ import pytest
 
 from showtime.faces.report import document, page
 from showtime.live.account import account_in
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Debian's browser; a test that needs one is skipped where there is none."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        pytest.skip("there is no chromium on this machine; apt-get install chromium")
-    sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-    with sync_api.sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=found, args=["--no-sandbox"])
-        yield opened
-        opened.close()
 
 
 @pytest.fixture
