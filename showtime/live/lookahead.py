@@ -62,4 +62,7 @@ class LookAhead:
             with self._lock:
                 if self._state() is not state:
                     return  # Something happened, and with it this was set again.
-                self._words.prepare(situation, state.said)
+                self._words.choose(situation, state.said)
+        with self._lock:
+            if self._state() is state:
+                self._words.expect(coming)

@@ -22,6 +22,9 @@ class Speech(Protocol):
     def prepare(self, text: str, language: str) -> None:
         """These words are likely to be said next."""
 
+    def expect(self, said: Sequence[Spoken]) -> None:
+        """These may have to be said later, the soonest first, in place of what was expected."""
+
     def say(self, said: Sequence[Spoken], *, softly: bool) -> None:
         """Start saying the words now, one after the other, in place of any still in the air."""
 
@@ -117,6 +120,9 @@ class WordsOnly:
 
     def prepare(self, text: str, language: str) -> None:
         """Words need no preparing."""
+
+    def expect(self, said: Sequence[Spoken]) -> None:
+        """Nor are later ones prepared."""
 
     def say(self, said: Sequence[Spoken], *, softly: bool) -> None:
         words = sum(len(text.split()) for text, _ in said)

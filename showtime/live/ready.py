@@ -24,22 +24,29 @@ class ReadyWords:
         self._speech = speech
         self._ready: dict[_Told, Answer] = {}
 
-    def prepare(self, situation: Situation, said: Sequence[str]) -> bool:
-        """Have words for `situation`, unlike those `said`, rendered; False: they are ready."""
+    def prepare(self, situation: Situation, said: Sequence[str]) -> None:
+        """Have words for `situation`, which is the present one, and have them rendered at once."""
+        for sentence in self.choose(situation, said):
+            self._speech.prepare(sentence.text, sentence.language)
+
+    def choose(self, situation: Situation, said: Sequence[str]) -> Answer:
+        """Have words for `situation`, unlike those `said` and those that wait for others."""
         ready = self._ready_for(situation, said)
         if ready is None:
             waiting = [each.text for answer in self._ready.values() for each in answer]
             ready = self._chosen(situation, [*waiting, *said])
             self._ready[_told(situation)] = ready
-            for sentence in ready:
-                self._speech.prepare(sentence.text, sentence.language)
-            return True
-        return False
+        return ready
 
     def keep_only(self, situations: Sequence[Situation]) -> None:
         """Forget the words for everything else: it has passed, or will not come."""
         wanted = {_told(situation) for situation in situations}
         self._ready = {told: ready for told, ready in self._ready.items() if told in wanted}
+
+    def expect(self, situations: Sequence[Situation]) -> None:
+        """Have the words for these rendered whenever nothing else is to do, in their order."""
+        ready = (self._ready.get(_told(situation), ()) for situation in situations)
+        self._speech.expect([(each.text, each.language) for answer in ready for each in answer])
 
     def words(self, situation: Situation, said: Sequence[str]) -> Answer:
         """Words for `situation`: the ready ones, or others chosen now."""

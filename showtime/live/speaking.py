@@ -59,6 +59,9 @@ class Voiced:
     def prepare(self, text: str, language: str) -> None:
         self._store.wanted(text, language)
 
+    def expect(self, said: Sequence[Spoken]) -> None:
+        self._store.expected(said)
+
     def say(self, said: Sequence[Spoken], *, softly: bool) -> None:
         """What cannot be spoken is left out; the rest is said."""
         clips = []
