@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from showtime.cli.asking import Keeper
@@ -161,10 +162,7 @@ def hands_of(desk: Desk) -> Sequence[Hand]:
         only_named = looking([each], lambda seen: None)
         together.setdefault(only_named.names[0], []).append(each)
         only_named.close()
-    return [
-        Hand(name, wired, lambda watch, wired=wired: looking(wired, watch))  # type: ignore[misc]
-        for name, wired in together.items()
-    ]
+    return [Hand(name, wired, partial(looking, wired)) for name, wired in together.items()]
 
 
 def wired_up(desk: Desk, readiness: Readiness) -> WiredUp | None:

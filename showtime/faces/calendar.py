@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from showtime.fair import Day, Performance, ShowtimeError
 
@@ -209,10 +210,9 @@ def _is_of(stall: str, entry: Entry) -> bool:
     return entry.uid in [uid_of(stall, date.isoformat(), entry.starts) for date in near]
 
 
-def _known(event: object) -> Entry:
+def _known(event: Any) -> Entry:
     """An entry as the library reads it."""
-    got = event.decoded  # type: ignore[attr-defined]
-    text = event.get  # type: ignore[attr-defined]
+    got, text = event.decoded, event.get
     return Entry(
         str(text("UID")),
         got("DTSTART").astimezone(UTC),

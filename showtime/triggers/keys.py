@@ -9,6 +9,7 @@ import select
 import sys
 import threading
 from collections.abc import Callable
+from typing import Any
 
 _PATIENCE = 0.05
 """Seconds that the rest of a sequence may take; after that an escape was the key itself."""
@@ -32,7 +33,7 @@ class Keys:
     def __init__(self, on_key: Callable[[str], None]) -> None:
         self._on_key = on_key
         self._wake_read, self._wake_write = os.pipe()
-        self._before: list[object] | None = None
+        self._before: list[Any] | None = None
         self._thread: threading.Thread | None = None
 
     def start(self) -> None:
@@ -54,7 +55,7 @@ class Keys:
         if self._before is not None:
             import termios
 
-            termios.tcsetattr(sys.stdin, termios.TCSADRAIN, self._before)  # type: ignore[arg-type]
+            termios.tcsetattr(sys.stdin, termios.TCSADRAIN, self._before)
             self._before = None
         os.close(self._wake_read)
         os.close(self._wake_write)

@@ -10,6 +10,7 @@ import threading
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
+from typing import Any
 
 from showtime.triggers.attached import NotThereError
 from showtime.triggers.keyboards import Found, Stroke
@@ -234,8 +235,8 @@ class HandLine:
 class HandPin:
     """A contact between a mock pin and ground, as a push button with a pull-up has it."""
 
-    def __init__(self, factory: object, pin: int) -> None:
-        self._pin = factory.pin(pin)  # type: ignore[attr-defined]
+    def __init__(self, factory: Any, pin: int) -> None:
+        self._pin = factory.pin(pin)
 
     def press(self) -> None:
         self._pin.drive_low()

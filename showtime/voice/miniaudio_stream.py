@@ -32,7 +32,7 @@ _DUMMY = "Dummy Output"
 """What a sound server lists, and plays to, where it found no card."""
 
 
-class _Device(miniaudio.PlaybackDevice):  # type: ignore[misc]
+class _Device(miniaudio.PlaybackDevice):  # type: ignore[misc]  # it comes without types
     """A playback device that gives back its context too, which miniaudio leaves open."""
 
     def close(self) -> None:
@@ -42,7 +42,7 @@ class _Device(miniaudio.PlaybackDevice):  # type: ignore[misc]
             miniaudio.lib.ma_context_uninit(context)
 
 
-class _Listing(miniaudio.Devices):  # type: ignore[misc]
+class _Listing(miniaudio.Devices):  # type: ignore[misc]  # it comes without types
     """The names of the cards, without opening each one: one in use would end the list."""
 
     def _get_info(self, _: object, card: Any) -> dict[str, Any]:
