@@ -11,7 +11,6 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import duckling
 import pytest
 from babel import Locale
 from babel.dates import format_date
@@ -33,17 +32,9 @@ four, and it does not join the two."""
 
 
 @pytest.fixture(scope="module")
-def parsed() -> Callable[[str, str], list[dict[str, Any]]]:
+def parsed(duckling_in: Callable[..., Any]) -> Callable[[str, str], list[dict[str, Any]]]:
     """What duckling finds in a French text, at midnight before the fair, in one dimension."""
-    zones = duckling.load_time_zones("/usr/share/zoneinfo")
-    now = duckling.parse_ref_time(zones, "UTC", int(MIDNIGHT.timestamp()))
-    context = duckling.Context(now, duckling.default_locale_lang(duckling.parse_lang("FR")))
-
-    def found(text: str, dimension: str) -> list[dict[str, Any]]:
-        wanted = duckling.parse_dimensions([dimension])
-        return list(duckling.parse(text, context, wanted, with_latent=False))
-
-    return found
+    return duckling_in("FR", latent=False)
 
 
 @pytest.fixture(scope="module")

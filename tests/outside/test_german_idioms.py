@@ -13,7 +13,6 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import duckling
 import pytest
 from babel import Locale
 from babel.dates import format_date
@@ -51,18 +50,9 @@ UNTIL = " bis "
 
 
 @pytest.fixture(scope="module")
-def parsed() -> Parsed:
+def parsed(duckling_in: Callable[..., Any]) -> Parsed:
     """What duckling finds in a German text, at midnight before the fair, in one dimension."""
-    zones = duckling.load_time_zones("/usr/share/zoneinfo")
-    now = duckling.parse_ref_time(zones, "UTC", int(MIDNIGHT.timestamp()))
-    context = duckling.Context(now, duckling.default_locale_lang(duckling.parse_lang("DE")))
-
-    def found(text: str, dimension: str) -> list[dict[str, Any]]:
-        wanted = duckling.parse_dimensions([dimension])
-        every = list(duckling.parse(text, context, wanted, with_latent=True))
-        return [each for each in every if not each["latent"]] or every
-
-    return found
+    return duckling_in("DE", latent=True)
 
 
 def heard(parsed: Parsed, text: str) -> Times:

@@ -14,7 +14,6 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import duckling
 import pytest
 from babel import Locale
 from babel.dates import format_date
@@ -46,17 +45,9 @@ BEHIND = re.compile(r"alle ")
 
 
 @pytest.fixture(scope="module")
-def parsed() -> Callable[[str, str], list[dict[str, Any]]]:
+def parsed(duckling_in: Callable[..., Any]) -> Callable[[str, str], list[dict[str, Any]]]:
     """What duckling finds in an Italian text, at midnight before the fair, in one dimension."""
-    zones = duckling.load_time_zones("/usr/share/zoneinfo")
-    now = duckling.parse_ref_time(zones, "UTC", int(MIDNIGHT.timestamp()))
-    context = duckling.Context(now, duckling.default_locale_lang(duckling.parse_lang("IT")))
-
-    def found(text: str, dimension: str) -> list[dict[str, Any]]:
-        wanted = duckling.parse_dimensions([dimension])
-        return list(duckling.parse(text, context, wanted, with_latent=False))
-
-    return found
+    return duckling_in("IT", latent=False)
 
 
 @pytest.fixture(scope="module")
