@@ -5,7 +5,7 @@ instant knows its zone, a day has pieces with names of their own. Always holds: 
 frozen, every instant is in UTC, no file is read, no clock looked at, no library's type let in.
 """
 
-from showtime.fair import budgets, wiring, wishes
+from showtime.fair import budgets, hall, wiring, wishes
 from showtime.fair.controller import Controller
 from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Stall
 from showtime.fair.errors import ShowtimeError
@@ -31,6 +31,7 @@ __all__ = [
     "Stall",
     "Where",
     "budgets",
+    "hall",
     "instant",
     "wiring",
     "wishes",
