@@ -8,7 +8,7 @@ from enum import StrEnum
 from math import hypot
 from zoneinfo import ZoneInfo
 
-from showtime.fair.day import Day, Plan, Stall
+from showtime.fair.day import Day, Plan, QuietInterval, Stall
 from showtime.fair.piece import Performance
 from showtime.fair.span import Span, Where
 
@@ -213,3 +213,16 @@ class HallPlan:
         """That stall's part of it; KeyError when there is no such stall."""
         number = self.hall.number(stall)
         return Plan(self.hall.days[number], self.performances[number])
+
+
+@dataclass(frozen=True)
+class Handout:
+    """What a stall is handed of the joint plan: its performances, and when it must be silent.
+
+    `quiet` are the times in which others sound with whom it may not sound together.
+    """
+
+    stall: str
+    date: date
+    performances: tuple[Performance, ...]
+    quiet: tuple[QuietInterval, ...] = ()
