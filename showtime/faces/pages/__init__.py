@@ -7,7 +7,8 @@ before a page shows it; no page needs anything from elsewhere; the day waits for
 
 from showtime.faces.pages.announcing import announced
 from showtime.faces.pages.pin import PinFile, unfit
-from showtime.faces.pages.server import PagesError, PageServer, open_pages
+from showtime.faces.pages.server import open_pages
+from showtime.faces.pages.serving import PagesError, PageServer
 
 __all__ = ["PageServer", "PagesError", "PinFile", "announced", "open_pages", "unfit"]
 """Imported only by `run --board`: nothing else needs a web server."""

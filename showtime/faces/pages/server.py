@@ -1,55 +1,23 @@
-"""The web server beside the day: a thread and a loop of its own, which the day never waits for."""
+"""The stall's pages beside its day: the board for everybody, the remote for the keeper."""
 
 from __future__ import annotations
 
 import asyncio
-import socket
-import threading
 from collections.abc import AsyncIterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
-from showtime.faces.pages.addresses import PageAddress, addresses, network_url
+from showtime.faces.pages.addresses import PageAddress, network_url
 from showtime.faces.pages.pin import PinFile
-from showtime.fair import ShowtimeError
+from showtime.faces.pages.serving import PageServer, serve
 
 if TYPE_CHECKING:
-    import uvicorn
     from starlette.types import ASGIApp
 
     from showtime.live import House
 
 PORT = 8017
-
-_PATIENCE = 5.0
-"""Seconds for the server to begin, and to end."""
-
-
-class PagesError(ShowtimeError):
-    """The pages cannot be served."""
-
-
-class PageServer:
-    """The stall's pages, served until `close`."""
-
-    def __init__(
-        self, server: uvicorn.Server, listening: socket.socket, where: PageAddress
-    ) -> None:
-        self.where = where
-        self._server = server
-        self._listening = listening
-        self._thread = threading.Thread(target=self._run, name="pages", daemon=True)
-        self._thread.start()
-
-    def _run(self) -> None:
-        self._server.run(sockets=[self._listening])
-
-    def close(self) -> None:
-        """Serve no more; browsers notice and say so."""
-        self._server.should_exit = True
-        self._thread.join(_PATIENCE)
-        self._listening.close()
 
 
 def open_pages(
@@ -59,33 +27,14 @@ def open_pages(
 
     `pin` is where the keeper's is kept; that of the present user, unless another is given.
     """
-    listening = _listening("0.0.0.0" if lan else "127.0.0.1", port)
-    where = addresses(listening.getsockname()[1], lan=lan)[0]
-    return PageServer(
-        _server(_app(house, where, pin or PinFile.of_this_user(), lan=lan)), listening, where
-    )
-
-
-def _listening(host: str, port: int) -> socket.socket:
-    # Named TCP, or the loop leaves Nagle's algorithm on, and each small answer takes 40 ms longer.
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
-    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-    try:
-        listening.bind((host, port))
-        listening.listen(128)  # who comes before the server is ready waits a moment
-    except OSError as error:
-        listening.close()
-        raise PagesError(
-            f"--board: port {port} cannot be had ({error.strerror}); name another with --port"
-        ) from None
-    return listening
+    kept = pin or PinFile.of_this_user()
+    return serve(lambda where: _app(house, where, kept, lan=lan), port, lan=lan)
 
 
 def _app(house: House, where: PageAddress, pin: PinFile, *, lan: bool) -> ASGIApp:
     from starlette.applications import Starlette
 
     from showtime.faces.pages.bulletin import Bulletin
-    from showtime.faces.pages.guard import Guard
     from showtime.faces.pages.keeper import Keeper
     from showtime.faces.pages.visitors import Visitors
 
@@ -108,37 +57,4 @@ def _app(house: House, where: PageAddress, pin: PinFile, *, lan: bool) -> ASGIAp
                     task.cancel()
                 keeper.close()
 
-    app = Starlette(routes=[*visitors.routes(), *keeper.routes()], lifespan=open_bulletins)
-    return Guard(app, ("127.0.0.1", "localhost", *_names(lan)))
-
-
-def _names(lan: bool) -> list[str]:
-    """What this machine is called on a network without a name server."""
-    name = socket.gethostname().lower()
-    return [name, f"{name}.local"] if lan else []
-
-
-def _server(app: ASGIApp) -> uvicorn.Server:
-    import uvicorn
-
-    from showtime.faces.pages.bounded import Bounded
-
-    return uvicorn.Server(
-        uvicorn.Config(
-            app,
-            http=Bounded,
-            ws="none",
-            lifespan="on",
-            loop="asyncio",
-            log_config=None,
-            access_log=False,
-            log_level="critical",
-            server_header=False,
-            date_header=False,
-            proxy_headers=False,
-            timeout_keep_alive=5,
-            timeout_graceful_shutdown=1,
-            h11_max_incomplete_event_size=8192,
-            backlog=128,
-        )
-    )
+    return Starlette(routes=[*visitors.routes(), *keeper.routes()], lifespan=open_bulletins)

@@ -19,12 +19,12 @@ HERE = Path(__file__).parent
 
 
 @cache
-def templates() -> Environment:
-    """The pages' templates; everything that is put into them is escaped."""
+def templates(folder: Path = HERE / "templates") -> Environment:
+    """The templates of that folder; everything that is put into them is escaped."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(
-        loader=FileSystemLoader(HERE / "templates"),
+        loader=FileSystemLoader(folder),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
