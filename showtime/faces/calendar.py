@@ -16,7 +16,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from showtime.fair import Day, Performance, ShowtimeError
+from showtime.fair import Day, Performance, Plan, ShowtimeError
 
 _OURS = uuid.UUID("6e0d5b1c-3f0a-5f57-9d6c-2c1f4a7b8e35")
 """The namespace of the entries' UIDs (RFC 9562, version 5)."""
@@ -73,15 +73,27 @@ def calendar(
     which names `file`, when `former` is not a calendar of this stall.
     """
     board = day.signboard
-    now = now.astimezone(UTC).replace(microsecond=0)
-    wanted = {entry.uid: entry for entry in (_entry(day, each, now) for each in performances)}
-    known = _read(former, board.stall, file) if former else {}
-    entries = [_followed(entry, known.get(uid)) for uid, entry in wanted.items()]
-    entries += [_left(day, entry, now) for uid, entry in known.items() if uid not in wanted]
-    entries.sort(key=lambda entry: (entry.starts, entry.uid))
-    return "".join(
-        _folded(line) for line in _lines(board.stall, board.fair, entries, alarm)
-    ).encode()
+    entries = _followed_all([(day, performances)], (board.stall,), now, former, file)
+    return _written(board.stall, board.fair, entries, alarm)
+
+
+def hall_calendar(
+    fair: str,
+    plans: Sequence[Plan],
+    now: datetime,
+    *,
+    former: bytes | None = None,
+    file: str = "calendar",
+) -> bytes:
+    """All stalls of one day in one file; each entry is the one that the stall's own calendar has.
+
+    `plans` are of the same day; entries of the fair's other days stay in it, and what is not
+    planned any more is called off, also of a stall that is gone. CalendarError: not of this fair.
+    """
+    parts = [(plan.day, plan.performances) for plan in plans]
+    stalls = tuple(plan.day.signboard.stall for plan in plans)
+    entries = _followed_all(parts, stalls, now, former, file, gone_from=fair)
+    return _written(fair, "", entries, None)
 
 
 def updated(
@@ -97,6 +109,35 @@ def updated(
     except OSError as error:
         raise CalendarError(f"{path}:1:1: cannot read it: {error.strerror}") from None
     return calendar(day, performances, now, former=former, alarm=alarm, file=str(path))
+
+
+def _followed_all(
+    parts: Sequence[tuple[Day, Sequence[Performance]]],
+    stalls: Sequence[str],
+    now: datetime,
+    former: bytes | None,
+    file: str,
+    gone_from: str = "",
+) -> list[Entry]:
+    """What is planned, following what the former file had; `parts` are of one date."""
+    now = now.astimezone(UTC).replace(microsecond=0)
+    planned = [_entry(day, each, now) for day, those in parts for each in those]
+    wanted = {entry.uid: entry for entry in planned}
+    known = _read(former, stalls, gone_from, file) if former else {}
+    entries = [
+        _followed(entry, known[uid][0] if uid in known else None) for uid, entry in wanted.items()
+    ]
+    today = {day.date.isoformat() for day, _ in parts}
+    entries += [
+        _left(before, date in today, now)
+        for uid, (before, date) in known.items()
+        if uid not in wanted
+    ]
+    return sorted(entries, key=lambda entry: (entry.starts, entry.uid))
+
+
+def _written(stall: str, fair: str, entries: Sequence[Entry], alarm: timedelta | None) -> bytes:
+    return "".join(_folded(line) for line in _lines(stall, fair, entries, alarm)).encode()
 
 
 def _entry(day: Day, performance: Performance, now: datetime) -> Entry:
@@ -121,9 +162,8 @@ def _followed(entry: Entry, before: Entry | None) -> Entry:
     return replace(entry, made=before.made, sequence=before.sequence + 1)
 
 
-def _left(day: Day, before: Entry, now: datetime) -> Entry:
+def _left(before: Entry, of_this_day: bool, now: datetime) -> Entry:
     """What is not planned: called off, if it is of this day."""
-    of_this_day = before.uid == uid_of(day.signboard.stall, day.date.isoformat(), before.starts)
     if not of_this_day or before.cancelled:
         return before
     return replace(before, cancelled=True, sequence=before.sequence + 1, changed=now)
@@ -135,7 +175,7 @@ def _lines(
     yield "BEGIN:VCALENDAR"
     yield "VERSION:2.0"
     yield f"PRODID:-//Showtime//{_text(stall)}//EN"
-    yield f"NAME:{_text(f'{stall}, {fair}')}"  # RFC 7986, 5.1
+    yield f"NAME:{_text(f'{stall}, {fair}' if fair else stall)}"  # RFC 7986, 5.1
     for entry in entries:
         yield from _event(entry, alarm)
     yield "END:VCALENDAR"
@@ -184,8 +224,10 @@ def _folded(line: str) -> str:
     return "\r\n ".join([*parts, part]) + "\r\n"
 
 
-def _read(former: bytes, stall: str, file: str) -> dict[str, Entry]:
-    """The entries of an earlier file, by UID."""
+def _read(
+    former: bytes, stalls: Sequence[str], gone_from: str, file: str
+) -> dict[str, tuple[Entry, str]]:
+    """The entries of an earlier file and the day that each is of, by UID."""
     from icalendar import Calendar
 
     try:
@@ -195,19 +237,30 @@ def _read(former: bytes, stall: str, file: str) -> dict[str, Entry]:
             f"{file}:1:1: not a calendar that can be brought up to date ({error}); "
             "give another name"
         ) from None
-    if any(not _is_of(stall, entry) for entry in found):
+    dated = [(entry, _date_of(entry, stalls, gone_from)) for entry in found]
+    if any(date is None for _, date in dated):
+        whose = gone_from or " or ".join(stalls)
         raise CalendarError(
-            f"{file}:1:1: there are entries in this calendar that are not of {stall}; "
+            f"{file}:1:1: there are entries in this calendar that are not of {whose}; "
             "give another name, and leave that file as it is"
         )
-    return {entry.uid: entry for entry in found}
+    return {entry.uid: (entry, date) for entry, date in dated if date}
 
 
-def _is_of(stall: str, entry: Entry) -> bool:
-    """True for an entry of this stall, on whichever day: one after midnight is of the day before,
-    and the wall clock may be up to 14 hours from UTC."""
-    near = (entry.starts.date() + timedelta(days=days) for days in (0, -1, 1, -2))
-    return entry.uid in [uid_of(stall, date.isoformat(), entry.starts) for date in near]
+def _date_of(entry: Entry, stalls: Sequence[str], gone_from: str) -> str | None:
+    """The date of the day that the entry is of, if it is of one of these stalls; else None.
+
+    One after midnight is of the day before, and the wall clock may be up to 14 hours from UTC. A
+    stall that has left the fair `gone_from` is known by the place that it stood at.
+    """
+    suffix = f", {gone_from}"
+    there = [entry.place.removesuffix(suffix)] if gone_from and entry.place.endswith(suffix) else []
+    for stall in dict.fromkeys((*there, *stalls)):
+        for days in (0, -1, 1, -2):
+            date = (entry.starts.date() + timedelta(days=days)).isoformat()
+            if entry.uid == uid_of(stall, date, entry.starts):
+                return date
+    return None
 
 
 def _known(event: Any) -> Entry:

@@ -56,11 +56,11 @@ def plan_from(file: Path, stall: Stall, day: str, now: datetime) -> tuple[Day, l
     performances = []
     for entry in entries:
         try:
-            performances.append(_performance(stall, chosen, entry))
+            performances.append(performance_in(stall, chosen, entry))
         except (KeyError, TypeError, QuestionError) as error:
             wrong = f"{error} is missing" if isinstance(error, KeyError) else error
             raise QuestionError(
-                f"{file}:{_place(text, entry)}: not a performance: {wrong}; it needs {_EXAMPLE}"
+                f"{file}:{place_in(text, entry)}: not a performance: {wrong}; it needs {_EXAMPLE}"
             ) from None
     return chosen, performances
 
@@ -68,7 +68,7 @@ def plan_from(file: Path, stall: Stall, day: str, now: datetime) -> tuple[Day, l
 _EXAMPLE = '{"performances": [{"starts": "2027-02-13T14:30:00+00:00", "piece": "..."}]}'
 
 
-def _place(text: str, entry: object) -> str:
+def place_in(text: str, entry: object) -> str:
     """Where a performance stands in the file, found again by one of its values."""
     values = list(entry.values()) if isinstance(entry, dict) else [entry]
     found = [text.find(json.dumps(value, ensure_ascii=False)) for value in values]
@@ -76,7 +76,8 @@ def _place(text: str, entry: object) -> str:
     return f"{before.count(chr(10)) + 1}:{len(before) - (before.rfind(chr(10)) + 1) + 1}"
 
 
-def _performance(stall: Stall, day: Day, entry: dict[str, Any]) -> Performance:
+def performance_in(stall: Stall, day: Day, entry: dict[str, Any]) -> Performance:
+    """What `{starts, piece}` means on that day. KeyError, TypeError, QuestionError: it is none."""
     starts = moment_of(stall, str(entry["starts"]), "starts")
     name = str(entry["piece"])
     known = next((piece for piece in day.pieces if piece.name == name), None)

@@ -19,8 +19,8 @@ def tables(found: Document) -> dict[str, bytes]:
     """The tables by the names of their files."""
     waits = found["waits"]
     return {
-        "figures.csv": _table(("figure", "value"), figures(found)),
-        "asks.csv": _table(
+        "figures.csv": table(("figure", "value"), figures(found)),
+        "asks.csv": table(
             ("asked", "wait_minutes"), zip(waits["asked"], waits["minutes"], strict=True)
         ),
         "asks-an-hour.csv": _rows(("hour", "asks"), found["asked"]["per_hour"]),
@@ -43,8 +43,8 @@ def tables(found: Document) -> dict[str, bytes]:
             ),
             found["caps"],
         ),
-        "heat.csv": _table(("at", "celsius"), (found["heat"] or {"points": []})["points"]),
-        "phrases.csv": _table(
+        "heat.csv": table(("at", "celsius"), (found["heat"] or {"points": []})["points"]),
+        "phrases.csv": table(
             ("situation", "times"), sorted(found["phrases"]["by_situation"].items())
         ),
         "incidents.csv": _rows(
@@ -58,10 +58,11 @@ def _with_why(found: Document, *heads: str) -> tuple[str, ...]:
 
 
 def _rows(heads: Sequence[str], rows: Iterable[Document]) -> bytes:
-    return _table(heads, ([row[head] for head in heads] for row in rows))
+    return table(heads, ([row[head] for head in heads] for row in rows))
 
 
-def _table(heads: Sequence[str], rows: Iterable[Iterable[object]]) -> bytes:
+def table(heads: Sequence[str], rows: Iterable[Iterable[object]]) -> bytes:
+    """One table as RFC 4180 has it; no cell of it is taken for a formula."""
     text = StringIO()
     writer = csv.writer(text)
     writer.writerow(heads)
