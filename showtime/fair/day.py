@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from showtime.fair.budgets import Budget, Neighbour
 from showtime.fair.controller import Controller
+from showtime.fair.joining import Joining
 from showtime.fair.piece import Answers, Performance, Piece
 from showtime.fair.span import Span, Where
 from showtime.fair.speaking import Speaking
@@ -126,7 +127,8 @@ class Stall:
     """A stall's settings as read: its days in order, and what is the same on all of them.
 
     A promise counts as kept when the performance starts within `keep_within` of it. `neighbours`
-    hear the figure; `phone` is the keeper's, as it was typed, for them to call.
+    hear the figure; `phone` is the keeper's, as it was typed, for them to call. `joining` is how
+    it joins the fair's line, if there is one.
     """
 
     signboard: Signboard
@@ -137,6 +139,7 @@ class Stall:
     inputs: tuple[Input, ...] = ()
     neighbours: tuple[Neighbour, ...] = ()
     phone: str = ""
+    joining: Joining | None = None
 
     def day(self, wanted: date) -> Day | None:
         """The day of that date, or None when it is no fair day."""

@@ -9,6 +9,7 @@ from math import hypot
 from zoneinfo import ZoneInfo
 
 from showtime.fair.day import Day, Plan, QuietInterval, Stall
+from showtime.fair.joining import Joining as Joining
 from showtime.fair.piece import Performance
 from showtime.fair.span import Span, Where
 

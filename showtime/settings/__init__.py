@@ -6,6 +6,8 @@ what would be right; nothing but SettingsError comes out of a broken file.
 """
 
 from showtime.settings.compose import parse_yaml
+from showtime.settings.fair import load_fair
+from showtime.settings.files import is_fair
 from showtime.settings.problem import Problem, SettingsError
 from showtime.settings.schema import json_schema
 from showtime.settings.shipped import find_config, shipped
@@ -21,7 +23,9 @@ __all__ = [
     "Sequence",
     "SettingsError",
     "find_config",
+    "is_fair",
     "json_schema",
+    "load_fair",
     "load_stall",
     "parse_yaml",
     "shipped",

@@ -13,7 +13,7 @@ from showtime.settings.problem import Problems
 from showtime.settings.syntax import ENDED_EARLY, Places, complaint, unprintable
 from showtime.settings.tree import Mapping, Node, Pair, Scalar, Sequence
 
-MOST_NODES = 50_000
+MOST_NODES = 200_000
 DEEPEST = 40
 _MOST_FAULTS = 20
 _LONGEST_MENDED = 100_000  # characters; a longer text is not read again behind a fault

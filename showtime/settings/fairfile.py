@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from datetime import timedelta
+from typing import Any, ClassVar, Literal
 from zoneinfo import ZoneInfo
 
 from showtime.settings.kinds import ListOf, Schema, Text, Whole
@@ -15,17 +16,39 @@ from showtime.settings.model import (
     required,
 )
 from showtime.settings.problem import Problems
-from showtime.settings.quantity import DISTANCE, PLACE
+from showtime.settings.quantity import DISTANCE, LEVEL, PLACE, Stretch
 from showtime.settings.stallfile import CapGroup, DayGroup, QuietGroup, StallFile, model
 from showtime.settings.times import Zone
 from showtime.settings.tree import Mapping, Node
+
+MOST_STALLS = 2000
+NAMES = ListOf(Text("The Tin Orchard"), most=MOST_STALLS, least=1, distinct=True)
+
+
+@model
+class FairCapGroup(CapGroup):
+    """A cap for every stall, or for some of them."""
+
+    stalls: tuple[str, ...] | None = optional(NAMES, "the stalls it is for; left out: every one")
 
 
 @model
 class TogetherGroup(Group):
     example: ClassVar[str] = "{stalls: 1, within: 6 m}"
-    stalls: int = required(Whole("1", most=1000), "how many may sound at once")
+    stalls: int = required(Whole("1", most=MOST_STALLS), "how many may sound at once")
     within: float | None = optional(DISTANCE, "of those this near; left out: in the whole hall")
+    why: str = given(Text("fair rule"), "who asks for it, or why", "")
+
+
+@model
+class HallNoiseGroup(Group):
+    example: ClassVar[str] = "{level: 62 dBA, in_any: 60 min}"
+    level: float = required(LEVEL, "what a stall may hear of all others together, on average")
+    in_any: timedelta | Literal["day"] = required(
+        Stretch(), "over any stretch of this length, or over the stall's open hours"
+    )
+    stalls: tuple[str, ...] | None = optional(NAMES, "those who hear it; left out: every one")
+    why: str = given(Text("fair rule"), "who asks for it, or why", "")
 
 
 @model
@@ -37,9 +60,10 @@ class PlaceGroup(Group):
 
 @model
 class StallByFile(Group):
+    partial: ClassVar[bool] = True
     example: ClassVar[str] = "{file: tin-orchard.yaml, place: {x: 0 m, y: 0 m}}"
-    file: str = required(Text("tin-orchard.yaml"), "the stall's settings")
-    place: PlaceGroup | None = optional(GroupOf(PlaceGroup), "where it stands")
+    file: str = required(Text("tin-orchard.yaml"), "the stall's settings", "")
+    place: PlaceGroup | None = required(GroupOf(PlaceGroup), "where it stands")
 
 
 @model
@@ -47,7 +71,7 @@ class StallInPlace(StallFile):
     """A stall whose settings stand in the fair's own file."""
 
     example: ClassVar[str] = StallByFile.example
-    place: PlaceGroup | None = optional(GroupOf(PlaceGroup), "where it stands")
+    place: PlaceGroup | None = required(GroupOf(PlaceGroup), "where it stands")
 
 
 class _StallEntry:
@@ -63,6 +87,18 @@ class _StallEntry:
         return {"anyOf": [group_schema(StallByFile), group_schema(StallInPlace)]}
 
 
+class _Patterns:
+    """The kind of what is only there to be named by anchors: it is judged where it is used."""
+
+    example = "[&small {pieces: [{name: The Fold, lasts: 3 min}]}]"
+
+    def read(self, node: Node, problems: Problems) -> bool:
+        return True
+
+    def schema(self) -> Schema:
+        return {"type": ["object", "array", "null"]}
+
+
 @model
 class FairFile(Group):
     """What holds for all stalls of a fair."""
@@ -76,10 +112,18 @@ class FairFile(Group):
     quiet: tuple[QuietGroup, ...] = given(
         ListOf(GroupOf(QuietGroup)), "when nothing may sound at any stall", ()
     )
-    caps: tuple[CapGroup, ...] = given(ListOf(GroupOf(CapGroup)), "limits for every stall", ())
+    caps: tuple[FairCapGroup, ...] = given(
+        ListOf(GroupOf(FairCapGroup)), "limits for every stall, or for some", ()
+    )
     together: tuple[TogetherGroup, ...] = given(
         ListOf(GroupOf(TogetherGroup)), "how many stalls may sound at once", ()
     )
+    noise: tuple[HallNoiseGroup, ...] = given(
+        ListOf(GroupOf(HallNoiseGroup)), "how loud all others may be at a stall", ()
+    )
+    patterns: bool = given(
+        _Patterns(), "what several stalls share, with anchors: <<: *name brings it in", False
+    )
     stalls: tuple[StallByFile | StallInPlace, ...] = given(
-        ListOf(_StallEntry()), "the stalls of the fair", ()
+        ListOf(_StallEntry(), most=MOST_STALLS), "the stalls of the fair", ()
     )

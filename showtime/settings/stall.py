@@ -13,6 +13,7 @@ from showtime.fair import (
     QuietInterval,
     Signboard,
     Stall,
+    Where,
     budgets,
     wishes,
 )
@@ -26,8 +27,10 @@ from showtime.settings.agreement import (
 from showtime.settings.controllerfile import controller
 from showtime.settings.fairfile import FairFile
 from showtime.settings.files import read_organiser, read_stall
+from showtime.settings.joiningfile import joining
 from showtime.settings.kinds import closest
 from showtime.settings.opening import OpenDays, open_days
+from showtime.settings.organiser import Organiser
 from showtime.settings.problem import Problems
 from showtime.settings.quiets import quiet_by_day
 from showtime.settings.stallfile import PieceGroup, StallFile
@@ -41,27 +44,31 @@ def load_stall(path: Path) -> Stall:
     Raises SettingsError with every problem of all of these files together.
     """
     problems = Problems()
-    written = read_stall(path, problems)
-    fair: FairFile | None = None
+    written = read_stall(path, Where(str(path), 1, 1), problems)
+    organiser: Organiser | None = None
     if written is not None and written.organiser is not None:
-        fair = read_organiser(written, path, problems)
-    stall = _Reader(path, written, fair, problems).stall() if written is not None else None
+        organiser = read_organiser(written, path, problems)
+    stall = StallReader(path, written, organiser, problems).stall() if written else None
     if stall is None:
         raise problems.error()
     return stall
 
 
 @dataclass(frozen=True)
-class _Reader:
-    """The models of one stall being made into values."""
+class StallReader:
+    """The models of one stall, which stand in the file at `path`, being made into values."""
 
     path: Path
     written: StallFile
-    fair: FairFile | None
+    organiser: Organiser | None
     problems: Problems
 
+    @property
+    def fair(self) -> FairFile | None:
+        return self.organiser.written if self.organiser else None
+
     def stall(self) -> Stall | None:
-        """None when there are problems."""
+        """None when there are problems, be they of other stalls."""
         written, problems = self.written, self.problems
         signboard = self._signboard()
         known = self._days_of_fair(signboard.timezone)
@@ -70,7 +77,7 @@ class _Reader:
         pieces = tuple(self._piece(group) for group in written.pieces)
         fitting = check_pieces_fit(written.pieces, pieces, days, problems)
         budgets_of = self._budgets(days)
-        quiet = self._quiet(days, known)
+        quiet = self._quiet(days)
         wishes_of = self._wishes(days, fitting, piece_names, quiet)
         calls = calls_in_order(written.calls, problems)
         languages = () if "languages" in written.wrong else written.languages
@@ -102,6 +109,7 @@ class _Reader:
             wired,
             tuple(limits.neighbours(written).values()),
             written.keeper.phone if written.keeper else "",
+            joining(written.fairnet, self.path.parent),
         )
 
     def _signboard(self) -> Signboard:
@@ -148,12 +156,7 @@ class _Reader:
         return key not in self.written.wrong and not fair_unread and not fair_wrong
 
     def _days_of_fair(self, zone: ZoneInfo) -> OpenDays:
-        if self.fair is None:
-            return OpenDays(())
-        return _certain(
-            open_days(self.fair.days, self.fair.timezone or zone, self.problems),
-            "days" not in self.fair.wrong,
-        )
+        return self.organiser.days(zone) if self.organiser else OpenDays(())
 
     def _days(self, zone: ZoneInfo, known: OpenDays) -> OpenDays:
         """The stall's own days, or else its fair's."""
@@ -166,7 +169,8 @@ class _Reader:
                     " [{date: 2027-02-13, opens: 10:00, closes: 17:00}]",
                 )
             return known
-        own = _certain(open_days(written.days, zone, self.problems), "days" not in written.wrong)
+        days = open_days(written.days, zone, self.problems)
+        own = OpenDays(days.days, days.certain and "days" not in written.wrong)
         if known.days:
             check_inside_fair(own, known, self.problems)
         return own
@@ -188,7 +192,8 @@ class _Reader:
     def _budgets(self, days: OpenDays) -> dict[date, tuple[budgets.Budget, ...]]:
         written, problems = self.written, self.problems
         known = names(written, "neighbours", problems)
-        caps = (*written.caps, *(self.fair.caps if self.fair else ()))
+        inherited = self.organiser.caps(written.stall) if self.organiser else ()
+        caps = (*written.caps, *inherited)
         limits.check_neighbours(caps, written, known, problems)
         there = limits.neighbours(written)
         lasting = [
@@ -201,14 +206,12 @@ class _Reader:
             found[day.date] = (*(budget for budget in of_caps if budget), *lasting)
         return found
 
-    def _quiet(self, days: OpenDays, known: OpenDays) -> dict[date, tuple[QuietInterval, ...]]:
-        written, fair, problems = self.written, self.fair, self.problems
-        own = quiet_by_day(written.quiet, days, days, self.path.parent, problems)
-        if fair is not None and written.organiser is not None:
-            folder = (self.path.parent / written.organiser).parent
-            known = known if known.days else days
-            inherited = quiet_by_day(fair.quiet, days, known, folder, problems)
-            for day, intervals in inherited.items():
+    def _quiet(self, days: OpenDays) -> dict[date, tuple[QuietInterval, ...]]:
+        folder, problems = self.path.parent, self.problems
+        own = quiet_by_day(self.written.quiet, days, days, folder, problems)
+        if self.organiser is not None:
+            zone = next((day.zone for day in days.days), ZoneInfo("UTC"))
+            for day, intervals in self.organiser.quiet(days, zone).items():
                 own[day] += intervals
         return {
             day: tuple(sorted(intervals, key=lambda quiet: quiet.span))
@@ -244,7 +247,3 @@ class _Reader:
             )
             for day in days.days
         }
-
-
-def _certain(days: OpenDays, certain: bool) -> OpenDays:
-    return OpenDays(days.days, days.certain and certain)

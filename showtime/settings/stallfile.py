@@ -11,6 +11,7 @@ from showtime.fair import Answers
 from showtime.fair.wishes import Wish
 from showtime.settings.controllerfile import ControllerGroup
 from showtime.settings.inputsfile import InputGroup
+from showtime.settings.joiningfile import JoiningGroup
 from showtime.settings.keeperfile import KeeperGroup
 from showtime.settings.kinds import Choice, Factor, Language, ListOf, Text, Whole
 from showtime.settings.model import Group, GroupOf, given, optional, required
@@ -228,6 +229,9 @@ class StallFile(Group):
     )
     inputs: tuple[InputGroup, ...] = given(
         ListOf(GroupOf(InputGroup), most=20), "what there is to press, turn and walk past", ()
+    )
+    fairnet: JoiningGroup | None = optional(
+        GroupOf(JoiningGroup), "how it joins the line between the fair's stalls"
     )
     keeper: KeeperGroup | None = optional(
         GroupOf(KeeperGroup), "how the neighbours reach the keeper"

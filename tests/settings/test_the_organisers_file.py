@@ -120,7 +120,7 @@ def test_a_fair_may_limit_the_noise_at_a_neighbour_of_the_stall(desk: Any) -> No
     ("old", "new", "said"),
     [
         ("within: 6 m", "within: ▸6", "has no unit; a distance is given in m"),
-        ("{stalls: 4}", "{stalls: ▸0}", "from 1 to 1000"),
+        ("{stalls: 4}", "{stalls: ▸0}", "from 1 to 2000"),
         ("{x: 0 m, y: 1.5 m}", "▸{x: 0 m}", "'y' is missing"),
         ("days: [2027-02-13]", "days: [▸2027-02-15]", "its days are 2027-02-13, 2027-02-14"),
         ("until: 10:10", "until: ▸9:10", "not after it starts"),
