@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from showtime.live.clock.simulated import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
+    from showtime.live.handout import HandoutError, handout_document, handout_from, handout_in
     from showtime.live.hearing import HearingDesk, HearingError, Share, Trial, Understood
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
@@ -42,6 +43,10 @@ _ROOMS_OWN = {
     "Edges": "opening",
     "open_house": "opening",
     "tell_fault": "faults",
+    "HandoutError": "handout",
+    "handout_document": "handout",
+    "handout_from": "handout",
+    "handout_in": "handout",
     "tell_day": "telling",
     "SoundCards": "speaking",
     "VoicesThere": "speaking",
@@ -68,6 +73,7 @@ __all__ = [
     "Desk",
     "Edges",
     "Extent",
+    "HandoutError",
     "HearingDesk",
     "HearingError",
     "House",
@@ -92,6 +98,9 @@ __all__ = [
     "World",
     "answer",
     "fold",
+    "handout_document",
+    "handout_from",
+    "handout_in",
     "open_house",
     "promises_at",
     "sound_cards",

@@ -29,6 +29,11 @@ def at(clock: str) -> datetime:
     )
 
 
+@pytest.fixture(name="at")
+def moment() -> Callable[[str], datetime]:
+    return at
+
+
 @dataclass
 class Stage:
     """The running day under test, and everything around it."""
