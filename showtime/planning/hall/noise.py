@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from showtime.fair import Performance
 from showtime.fair.hall import HallDay
 from showtime.planning.course import Point
+from showtime.planning.moments import MICRO, MINUTE, ticks
 
 Floats = NDArray[np.float64]
 Times = NDArray[np.int64]
@@ -30,8 +31,6 @@ FLOOR_DBA = 0.0
 _NEAREST_M = 0.01
 """Stalls in one and the same place are taken to be this far apart."""
 
-_MICROSECOND = timedelta(microseconds=1)
-_DRAWN_EVERY = 60 * 10**6
 _COLUMNS = 1024
 
 
@@ -70,35 +69,34 @@ class Din:
         ).reshape(len(hall.places), len(hall.places))
 
     def moment(self, at: datetime) -> int:
-        return (at - self._hall.hours.start) // _MICROSECOND
+        return ticks(at - self._hall.hours.start)
 
     def instant(self, moment: int) -> datetime:
-        return self._hall.hours.start + moment * _MICROSECOND
+        return self._hall.hours.start + moment * MICRO
 
     def turns(self, over: timedelta) -> Times:
         """The moments at which a level over that stretch may begin to rise or fall otherwise."""
-        width = over // _MICROSECOND
         marks = [np.concatenate([one.starts, one.ends]) for one in self._sources]
         every = np.concatenate([np.zeros(0, np.int64), *marks])
-        return np.unique(np.concatenate([every, every + width]))
+        return np.unique(np.concatenate([every, every + ticks(over)]))
 
-    def energies(self, stalls: Sequence[int], over: timedelta, ends: Times) -> Floats:
-        """At each of `stalls` (rows), in the stretches that end then: seconds of 0 dBA."""
-        return self._heard(stalls) @ self._seconds(over // _MICROSECOND, ends)
+    def energies(self, stalls: Sequence[int], begins: Times, ends: Times) -> Floats:
+        """At each of `stalls` (rows), from each begin to its end: seconds of 0 dBA."""
+        return self._heard(stalls) @ self._seconds(begins, ends)
 
-    def energies_in_parts(
-        self, stalls: Sequence[int], over: timedelta, ends: Times
-    ) -> Iterator[tuple[Times, Floats]]:
-        """The same for many moments, a part of them at a time."""
-        heard = self._heard(stalls)
-        for begin in range(0, len(ends), _COLUMNS):
-            part = ends[begin : begin + _COLUMNS]
-            yield part, heard @ self._seconds(over // _MICROSECOND, part)
+    def loudest(self, stalls: Sequence[int], begins: Times, ends: Times) -> Floats:
+        """At each of `stalls` the most that is heard in any of these stretches."""
+        heard, found = self._heard(stalls), np.zeros(len(stalls))
+        for first in range(0, len(ends), _COLUMNS):
+            part = slice(first, first + _COLUMNS)
+            energies = heard @ self._seconds(begins[part], ends[part])
+            found = np.maximum(found, energies.max(axis=1, initial=0.0))
+        return found
 
-    def shares(self, stall: int, over: timedelta, end: int) -> list[tuple[float, int]]:
-        """Who is heard at `stall` in the stretch that ends then: seconds of 0 dBA, most first."""
-        seconds = self._seconds(over // _MICROSECOND, np.array([end], dtype=np.int64))
-        energies = self._heard([stall])[0] * seconds[:, 0]
+    def shares(self, stall: int, begins: int, ends: int) -> list[tuple[float, int]]:
+        """Who is heard at `stall` in that stretch: seconds of 0 dBA, most first."""
+        stretch = np.array([begins], np.int64), np.array([ends], np.int64)
+        energies = self._heard([stall])[0] * self._seconds(*stretch)[:, 0]
         by_stall: dict[int, float] = {}
         for source, energy in zip(self._sources, energies.tolist(), strict=True):
             by_stall[source.stall] = by_stall.get(source.stall, 0.0) + energy
@@ -113,11 +111,11 @@ class Din:
         heard[rows[:, None] == by[None, :]] = 0.0
         return np.asarray(heard, dtype=np.float64)
 
-    def _seconds(self, width: int, ends: Times) -> Floats:
-        """How long each source (rows) sounds in the stretches of that width that end then."""
+    def _seconds(self, begins: Times, ends: Times) -> Floats:
+        """How long each source (rows) sounds in each of these stretches."""
         found = np.empty((len(self._sources), len(ends)))
         for row, source in enumerate(self._sources):
-            found[row] = (source.sounded(ends) - source.sounded(ends - width)) / 1e6
+            found[row] = (source.sounded(ends) - source.sounded(begins)) / 1e6
         return found
 
 
@@ -126,19 +124,16 @@ def _loudest_first(share: tuple[float, int]) -> tuple[float, int]:
 
 
 def _sources(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Iterator[_Source]:
-    opens = hall.hours.start
     for stall, given in enumerate(performances):
-        for level in sorted(
-            {one.piece.level_dba for one in given} - {None}, key=lambda it: it or 0
-        ):
-            if level is None:
-                continue
-            mine = [one for one in given if one.piece.level_dba == level]
-            starts = sorted((one.starts - opens) // _MICROSECOND for one in mine)
-            ends = sorted((one.ends - opens) // _MICROSECOND for one in mine)
-            yield _Source(
-                stall, 10 ** (level / 10), np.array(starts, np.int64), np.array(ends, np.int64)
-            )
+        by_level: dict[float, list[Performance]] = {}
+        for one in given:
+            if one.piece.level_dba is not None:
+                by_level.setdefault(one.piece.level_dba, []).append(one)
+        for level, mine in by_level.items():
+            starts = sorted(ticks(one.starts - hall.hours.start) for one in mine)
+            ends = sorted(ticks(one.ends - hall.hours.start) for one in mine)
+            power = 10 ** (level / 10)
+            yield _Source(stall, power, np.array(starts, np.int64), np.array(ends, np.int64))
 
 
 def noise_course(
@@ -153,11 +148,11 @@ def noise_course(
     if over <= timedelta(0):
         raise ValueError(f"a mean level is over a stretch of time, not over {over}")
     number, din = hall.number(stall), Din(hall, performances)
-    closes = hall.hours.length // _MICROSECOND
-    minutes = np.arange(0, closes, _DRAWN_EVERY)
+    closes = ticks(hall.hours.length)
+    minutes = np.arange(0, closes, MINUTE)
     marks = np.unique(np.concatenate([minutes, [0, closes], din.turns(over)]).astype(np.int64))
     marks = marks[(marks >= 0) & (marks <= closes)]
-    energies = din.energies([number], over, marks)[0] / over.total_seconds()
+    energies = din.energies([number], marks - ticks(over), marks)[0] / over.total_seconds()
     return tuple(
         Point(din.instant(at), max(FLOOR_DBA, 10 * log10(energy)) if energy > 0 else FLOOR_DBA)
         for at, energy in zip(marks.tolist(), energies.tolist(), strict=True)

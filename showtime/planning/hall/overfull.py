@@ -40,7 +40,7 @@ class Bound:
         return found or None
 
     def _set_with(self, stall: int, among: int, size: int) -> int:
-        """`size` stalls bound to each other, `stall` one of them; an empty set if there are none."""
+        """`size` stalls bound to each other, `stall` one of them; none when there are none."""
         others = self._bound_set(among & self._near[stall], size - 1)
         return 0 if others is None else others | 1 << stall
 

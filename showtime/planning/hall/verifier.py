@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from showtime.fair import Day, Performance, Where
-from showtime.fair.budgets import Noise
-from showtime.fair.hall import HallDay
+from showtime.fair.budgets import Budget, Noise
+from showtime.fair.hall import HallDay, Together
+from showtime.planning.hall.naming import listed, metres
 from showtime.planning.hall.overfull import Bound, members
 from showtime.planning.hall.too_loud import too_loud
 from showtime.planning.verifier import broken
@@ -48,7 +49,7 @@ def broken_in_hall(
     unknown pieces, outside the day. ValueError when there are more or fewer lists than stalls.
     """
     found = [
-        HallBroken(day.signboard.stall, each.rule, each.why, each.at, each.where)
+        each
         for day, given in zip(hall.days, performances, strict=True)
         for each in own_broken(day, given)
     ]
@@ -63,16 +64,73 @@ def broken_in_hall(
 def own_broken(day: Day, performances: Sequence[Performance]) -> Iterator[HallBroken]:
     """What a stall breaks of its own rules.
 
-    A stall may owe it to hundreds of others not to be too loud. Over the same stretch of time
-    all of these limits are kept if the tightest is.
+    A stall may owe it to hundreds of others not to be too loud there. Over stretches of one
+    length all these limits are kept if the tightest is, so the others are looked at only then.
     """
-    tightest = _tightest(day)
+    tightest = _tightest(day.budgets)
     found = broken(replace(day, budgets=tightest), performances)
-    if any(each.rule == Noise.rule for each in found) and len(tightest) < len(day.budgets):
+    if len(tightest) < len(day.budgets) and any(each.rule == Noise.rule for each in found):
         found = broken(day, performances)
     for each in found:
         yield HallBroken(day.signboard.stall, each.rule, each.why, each.at, each.where)
 
 
-def _tightest(day: Day) -> tuple[object, ...]:
-    raise NotImplementedError
+def _tightest(every: Sequence[Budget]) -> tuple[Budget, ...]:
+    kept: list[Budget] = []
+    tightest: dict[tuple[timedelta, bool], Noise] = {}
+    for budget in every:
+        if not isinstance(budget, Noise):
+            kept.append(budget)
+            continue
+        alike = budget.over, budget.whole_day
+        if alike not in tightest or _room(budget) < _room(tightest[alike]):
+            tightest[alike] = budget
+    return (*kept, *tightest.values())
+
+
+def _room(noise: Noise) -> float:
+    """How loud the stall could sound all the time at a metre (dBA)."""
+    return noise.limit_dba - noise.at.level_dba(0.0)
+
+
+def crowded(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Iterator[HallBroken]:
+    """Starts of stalls that make too many at once, in order of time rule by rule.
+
+    A stall that sounds already, by mistake, does not start to sound with its next performance.
+    """
+    turns = sorted(
+        (at, begins, stall)
+        for stall, given in enumerate(performances)
+        for each in given
+        for at, begins in ((each.starts, True), (each.ends, False))
+    )
+    for together in hall.together:
+        bound = Bound(hall, together)
+        sounding, playing = 0, [0] * len(hall.days)
+        for at, begins, stall in turns:
+            playing[stall] += 1 if begins else -1
+            if begins and playing[stall] == 1:
+                others = bound.too_many(stall, sounding)
+                if others is not None:
+                    yield _too_many(hall, together, at, stall, tuple(members(others)))
+            bit = 1 << stall
+            sounding = sounding | bit if playing[stall] else sounding & ~bit
+
+
+def _too_many(
+    hall: HallDay, together: Together, at: datetime, stall: int, others: Sequence[int]
+) -> HallBroken:
+    name, then, names = hall.names[stall], clock(hall.days[stall], at), hall.names
+    apart = [metres(hall.places[stall].distance_m(hall.places[one])) for one in others]
+    far = together.within_m is not None
+    if len(others) == 1:
+        away = f", {apart[0]} apart" if far else ""
+        told = f"{names[others[0]]} and {name} sound together at {then}{away}"
+    else:
+        who = [
+            f"{names[one]} ({away} away)" if far else names[one]
+            for one, away in zip(others, apart, strict=True)
+        ]
+        told = f"{name} sounds at {then} together with {listed(who)}"
+    why = f"{told}; {together.why}"
+    return HallBroken(name, "together", why, at, together.where, tuple(names[o] for o in others))

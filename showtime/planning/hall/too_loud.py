@@ -1,0 +1,166 @@
+"""The stretches of time in which it is too loud at a stall, and who makes it so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from showtime.fair import Performance
+from showtime.fair.budgets import Neighbour, Noise
+from showtime.fair.hall import HallDay, HallNoise
+from showtime.planning.course import exceeds
+from showtime.planning.hall.naming import listed
+from showtime.planning.hall.noise import Din, Floats, Times
+from showtime.planning.moments import ticks
+from showtime.planning.wallclock import clock
+
+_NAMED = 3
+"""No more stalls than these are named as the loudest; the rest are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class TooLoud:
+    """At `stall` the limit of `noise` is passed; without `others`, loudest first, it is not.
+
+    `at`: the last start before it is passed, or the moment it is when nothing sounds then.
+    """
+
+    stall: int
+    noise: HallNoise
+    why: str
+    at: datetime
+    others: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """The last turn `before` the limit is passed, the moment that it is, and the worst turn."""
+
+    before: int
+    passed: int
+    worst: int
+    energy: float
+
+
+def measure(hall: HallDay, noise: HallNoise, stall: int) -> Noise:
+    """The limit as a budget of what is heard at that stall: one source a metre away."""
+    day = hall.days[stall]
+    over = day.hours.length if noise.whole_day else noise.over
+    at = Neighbour(day.signboard.stall, 1.0)
+    because = noise.because
+    return Noise(noise.limit_dba, at, over, whole_day=noise.whole_day, because=because)
+
+
+def too_loud(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Iterator[TooLoud]:
+    """Every stretch in which it is too loud somewhere, once."""
+    din = Din(hall, performances)
+    for noise in hall.noise:
+        stalls = [number for number, name in enumerate(hall.names) if noise.holds_at(name)]
+        look = _over_the_day if noise.whole_day else _in_any_stretch
+        for stall, stretch in look(hall, din, noise, stalls):
+            yield _told(hall, performances, din, noise, stall, stretch)
+
+
+def _over_the_day(
+    hall: HallDay, din: Din, noise: HallNoise, stalls: Sequence[int]
+) -> Iterator[tuple[int, _Stretch]]:
+    """The sum grows from the stall's opening to its closing."""
+    turns = din.turns(timedelta(0))
+    for stall in stalls:
+        opens, closes = (
+            din.moment(at) for at in (hall.days[stall].hours.start, hall.days[stall].hours.end)
+        )
+        ends = np.append(turns[(turns > opens) & (turns < closes)], closes)
+        (energies,) = din.energies([stall], np.full(len(ends), opens), ends)
+        for stretch in _stretches(opens, ends, energies, measure(hall, noise, stall).limit):
+            yield stall, stretch
+
+
+def _in_any_stretch(
+    hall: HallDay, din: Din, noise: HallNoise, stalls: Sequence[int]
+) -> Iterator[tuple[int, _Stretch]]:
+    """Between two turns a level changes at one rate, so it is enough to look at the turns."""
+    turns = din.turns(noise.over)
+    begins = turns - ticks(noise.over)
+    loudest = din.loudest(stalls, begins, turns)
+    for stall, level in zip(stalls, loudest.tolist(), strict=True):
+        limit = measure(hall, noise, stall).limit
+        if level > limit:
+            (energies,) = din.energies([stall], begins, turns)
+            for stretch in _stretches(int(turns[0]), turns, energies, limit):
+                yield stall, stretch
+
+
+def _stretches(before: int, turns: Times, energies: Floats, limit: float) -> Iterator[_Stretch]:
+    """Runs of turns at which the level is above the limit; `before` the first there is none."""
+    found: _Stretch | None = None
+    energy_before = 0.0
+    for turn, energy in zip(turns.tolist(), energies.tolist(), strict=True):
+        if not exceeds(energy, limit):
+            if found is not None:
+                yield found
+            found = None
+        elif found is None:
+            share = (limit - energy_before) / (energy - energy_before)
+            passed = before + round((turn - before) * share)
+            found = _Stretch(before, passed, turn, energy)
+        elif energy > found.energy:
+            found = replace(found, worst=turn, energy=energy)
+        before, energy_before = turn, energy
+    if found is not None:
+        yield found
+
+
+def _told(
+    hall: HallDay,
+    performances: Sequence[Sequence[Performance]],
+    din: Din,
+    noise: HallNoise,
+    stall: int,
+    stretch: _Stretch,
+) -> TooLoud:
+    budget, day = measure(hall, noise, stall), hall.days[stall]
+    heard = [each for number, given in enumerate(performances) if number != stall for each in given]
+    heard = [each for each in heard if each.piece.level_dba is not None]
+    begins, ends = din.moment(day.hours.start), din.moment(day.hours.end)
+    if not noise.whole_day:
+        begins, ends = stretch.worst - ticks(budget.over), stretch.worst
+    blamed = _to_blame(din.shares(stall, begins, ends), budget.limit)
+    figure = budget.shown(stretch.energy)
+    if figure == budget.shown(budget.limit):
+        figure = f"just over {figure}"
+    when = "over the day"
+    if not noise.whole_day:
+        first = _first_heard(heard, din.instant(begins), din.instant(ends))
+        when = f"between {clock(day, first)} and {clock(day, first + budget.over)}"
+    most = _named([f"{hall.names[one]} ({budget.shown(energy)})" for energy, one in blamed])
+    why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
+    at = _last_begun(heard, din.instant(stretch.before)) or din.instant(stretch.passed)
+    return TooLoud(stall, noise, why, at, tuple(hall.names[one] for _, one in blamed))
+
+
+def _to_blame(shares: Sequence[tuple[float, int]], limit: float) -> list[tuple[float, int]]:
+    """The loudest, as many as would have to be silent for the limit to be kept."""
+    for count in range(1, len(shares)):
+        if not exceeds(sum(energy for energy, _ in shares[count:]), limit):
+            return list(shares[:count])
+    return list(shares)
+
+
+def _first_heard(heard: Sequence[Performance], begins: datetime, ends: datetime) -> datetime:
+    """A full stretch reads best from the first thing in it; it holds as much from there."""
+    inside = [each.starts for each in heard if each.starts <= ends and each.ends > begins]
+    return max(begins, min(inside)) if inside else begins
+
+
+def _last_begun(heard: Sequence[Performance], at: datetime) -> datetime | None:
+    return max((each.starts for each in heard if each.span.holds(at)), default=None)
+
+
+def _named(stalls: Sequence[str]) -> str:
+    rest = len(stalls) - _NAMED
+    named = [*stalls[:_NAMED], *([f"{rest} more"] if rest > 0 else [])]
+    return listed(named)
