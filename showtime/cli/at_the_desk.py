@@ -265,14 +265,15 @@ def rehearse(config: Path | None, day: str, seed: int, as_json: bool) -> None:
 
 
 @click.command()
-def schema() -> None:
+@click.option("--fair", is_flag=True, help="Of a fair's file, as its organiser writes it.")
+def schema(fair: bool) -> None:
     """A JSON Schema of the settings, for editors.
 
     Example: showtime schema > tin-orchard.schema.json
     """
     from showtime.settings import json_schema
 
-    print_json(json_schema(), indent=2)
+    print_json(json_schema(fair=fair), indent=2)
 
 
 @click.command()
