@@ -62,6 +62,7 @@ class StallView:
 
     `stage` is the word of its day's stage, empty when it never told. `follows` is the plan it goes
     by (None: its own), `clock_apart` how far its clock is ahead of the organiser's, in seconds.
+    `heeds` are the calls for quiet that it has taken up and keeps: their ids.
     """
 
     name: str
@@ -75,6 +76,7 @@ class StallView:
     trouble: str = ""
     clock_apart: float = 0.0
     last_heard: datetime | None = None
+    heeds: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
