@@ -12,6 +12,7 @@ from showtime.settings.model import (
     GroupOf,
     given,
     group_schema,
+    keys,
     optional,
     required,
 )
@@ -80,11 +81,23 @@ class _StallEntry:
     example = StallByFile.example
 
     def read(self, node: Node, problems: Problems) -> StallByFile | StallInPlace | None:
-        in_place = isinstance(node, Mapping) and node.get("stall") and not node.get("file")
+        in_place = isinstance(node, Mapping) and not node.get("file") and _IN_PLACE & _names(node)
         return GroupOf[Any](StallInPlace if in_place else StallByFile).read(node, problems)
 
     def schema(self) -> Schema:
-        return {"anyOf": [group_schema(StallByFile), group_schema(StallInPlace)]}
+        return {
+            "if": {"required": ["file"]},
+            "then": group_schema(StallByFile),
+            "else": group_schema(StallInPlace),
+        }
+
+
+def _names(node: Mapping) -> set[str]:
+    return {pair.key.text for pair in node.pairs}
+
+
+_IN_PLACE = {key.name for key in keys(StallFile)}
+"""The keys of a stall: an entry that has one, and no file, has its settings here."""
 
 
 class _Patterns:

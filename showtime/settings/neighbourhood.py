@@ -38,6 +38,17 @@ class Entry:
         return self.written.stall if self.written else ""
 
     @property
+    def known_as(self) -> str:
+        """The user that it is on the fair's line; empty when it is none."""
+        line = self.written.fairnet if self.written else None
+        return (line.user or "") if line else ""
+
+    @property
+    def known_at(self) -> Where:
+        line = self.written.fairnet if self.written else None
+        return line.where_of("user") if line else self.group.where
+
+    @property
     def named_at(self) -> Where:
         return self.written.where_of("stall") if self.written else self.group.where
 
@@ -57,6 +68,16 @@ def check_neighbourhood(entries: Sequence[Entry], fair: FairFile, problems: Prob
         lambda entry: entry.group.where_of("place"),
         lambda entry, at: (
             f"{entry.name or 'another stall'} stands in this very place too, at {at}; move one"
+        ),
+        problems,
+    )
+    _check_apart(
+        entries,
+        lambda entry: entry.known_as or None,
+        lambda entry: entry.known_at,
+        lambda entry, at: (
+            f"the broker knows {entry.name} by this name, at {at}; give each stall"
+            " its own, or one could speak for another"
         ),
         problems,
     )

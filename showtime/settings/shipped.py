@@ -9,6 +9,7 @@ from showtime.settings.problem import Problem, SettingsError
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _DEMO = "config/tin-orchard.yaml"
+_DEMO_FAIR = "config/osierholt-fair.yaml"
 
 
 def shipped(name: str) -> Path:
@@ -20,18 +21,19 @@ def shipped(name: str) -> Path:
     return inside if inside.exists() else _PACKAGE.parent / name
 
 
-def find_config(given: Path | None, folder: Path) -> Path:
+def find_config(given: Path | None, folder: Path, *, fair: bool = False) -> Path:
     """The settings that a command means: those given, else the folder's own, else the demo's.
 
-    Raises SettingsError when the file that was given is not there.
+    `fair`: a fair's, not a stall's. Raises SettingsError when the file that was given is not there.
     """
     if given is not None:
         if not given.exists():
+            whose = "a fair's file" if fair else "a stall's settings"
             missing = Problem(
-                Where(str(given), 1, 1),
-                "there is no such file; give the path of a stall's settings",
+                Where(str(given), 1, 1), f"there is no such file; give the path of {whose}"
             )
             raise SettingsError([missing])
         return given
-    own = folder / _DEMO
-    return own if own.exists() else shipped(_DEMO)
+    demo = _DEMO_FAIR if fair else _DEMO
+    own = folder / demo
+    return own if own.exists() else shipped(demo)
