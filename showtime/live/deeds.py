@@ -8,6 +8,7 @@ from datetime import timedelta
 
 from showtime.fair import QuietInterval, Span
 from showtime.live import events as happened
+from showtime.live.hallbounds import laid_upon
 from showtime.live.state import Outcome
 from showtime.live.tally import Tally
 
@@ -87,12 +88,13 @@ def piece_chosen(tally: Tally, event: happened.PieceChosen) -> None:
 
 
 def undone(tally: Tally, event: happened.Undone) -> None:
-    """What is to come is again as before the action; what happened since stays happened."""
+    """What is to come is again as before the action; what happened since stays happened, and what
+    the hall said meanwhile holds."""
     before = tally.undo
     if before is None:
         return
     begun = {played.slot for played in tally.played}
-    tally.day = before.day
+    tally.day = laid_upon(before.day, before.hall, tally.hall)
     tally.upcoming = [slot for slot in before.upcoming if slot not in begun]
     tally.wanted = [slot for slot in before.wanted if slot in tally.upcoming]
     tally.missed = list(before.missed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from showtime.live import deeds, keeping
+from showtime.live import deeds, hallkeeping, keeping
 from showtime.live import events as happened
 from showtime.live.state import TRANSITIONS, DayState
 from showtime.live.tally import Tally
@@ -52,4 +52,10 @@ _HANDLERS: dict[type[happened.Event], Callable[[Tally, Any], None]] = {
     happened.FigureFailed: keeping.figure_failed,
     happened.FigureWell: keeping.figure_well,
     happened.Measured: keeping.measured,
+    happened.HallPlanned: hallkeeping.hall_planned,
+    happened.OthersPlay: hallkeeping.others_play,
+    happened.HallHushed: hallkeeping.hall_hushed,
+    happened.HushLifted: hallkeeping.hush_lifted,
+    happened.HallCapped: hallkeeping.hall_capped,
+    happened.GaveWay: hallkeeping.gave_way,
 }

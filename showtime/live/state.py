@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
@@ -23,6 +23,7 @@ from showtime.live.events import (
     Stopped,
     TimeRefused,
 )
+from showtime.live.hallbounds import HallBounds
 from showtime.live.warm import warmed
 
 CROWD = 6
@@ -121,7 +122,8 @@ class DayState:
     planned over them. `asks` are the moments of the last questions, up to CROWD of them. `undo` is
     the state before the last action, which was taken at `acted_at`;
     `set_by` is by how much that action set the clock. `failing` is what is wrong with the figure,
-    `measured` what it last measured that matters.
+    `measured` what it last measured that matters. `hall` is what the rest of the hall has laid
+    upon the day; it stands in `day` already.
     """
 
     day: Day
@@ -149,6 +151,7 @@ class DayState:
     refused: TimeRefused | None = None
     failing: FigureFailed | None = None
     measured: Measured | None = None
+    hall: HallBounds = field(default_factory=HallBounds)
 
     @property
     def to_plan(self) -> Day:

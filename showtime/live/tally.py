@@ -40,6 +40,7 @@ class Tally:
         self.refused = state.refused
         self.failing = state.failing
         self.measured = state.measured
+        self.hall = state.hall
 
     def frozen(self) -> DayState:
         return replace(
@@ -68,6 +69,7 @@ class Tally:
             refused=self.refused,
             failing=self.failing,
             measured=self.measured,
+            hall=self.hall,
         )
 
     def was_asked(self, at: datetime) -> None:

@@ -16,6 +16,9 @@ MINUTE = timedelta(minutes=1)
 
 moments = st.integers(0, 600).map(lambda minutes: NOON + timedelta(minutes=minutes))
 slots = st.builds(happened.Slot, starts=moments, piece=st.sampled_from(["Bells", "Dance", "gone"]))
+hushes = st.builds(happened.Hush, start=moments, end=moments, why=st.just("a neighbour plays"))
+rules = st.sampled_from(["performances", "sounding", "level", "at_most", "heat", "unheard of"])
+caps = st.builds(happened.Cap, rule=rules)
 
 
 @st.composite
@@ -25,6 +28,10 @@ def any_event(draw):
         **dict.fromkeys(("at", "told", "closes", "start", "end", "until"), moments),
         **dict.fromkeys(("slot", "becomes", "wanted"), slots),
         "slots": st.lists(slots).map(tuple),
+        "call": st.sampled_from(["a speech", "another"]),
+        "hush": hushes,
+        "hushes": st.lists(hushes).map(tuple),
+        "caps": st.lists(caps).map(tuple),
     }
     known = {name: how for name, how in values.items() if name in fields(kind)}
     return draw(st.builds(kind, **known))

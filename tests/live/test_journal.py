@@ -110,7 +110,17 @@ def test_an_event_of_a_newer_program_is_refused_not_guessed(tmp_path):
 
 moments = st.datetimes(timezones=st.just(UTC))
 slots = st.builds(happened.Slot, starts=moments, piece=st.text())
-BY_TYPE = {datetime: moments, happened.Slot: slots, str: st.text(), type(None): st.none()}
+hushes = st.builds(happened.Hush, start=moments, end=moments, why=st.text())
+figures = st.floats(allow_nan=False, allow_infinity=False)
+caps = st.builds(happened.Cap, most=figures, seconds=figures, distance_m=figures)
+BY_TYPE = {
+    datetime: moments,
+    happened.Slot: slots,
+    happened.Hush: hushes,
+    happened.Cap: caps,
+    str: st.text(),
+    type(None): st.none(),
+}
 
 
 def of_type(hint):

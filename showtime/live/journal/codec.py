@@ -17,7 +17,7 @@ from datetime import date, datetime
 from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
-from showtime.live.events import KINDS, Event, Said, Slot
+from showtime.live.events import KINDS, Cap, Event, Hush, Said, Slot
 from showtime.wording import Kind
 
 VERSION = 2
@@ -34,6 +34,10 @@ def _written(value: object) -> object:
         return [value.starts.isoformat(), value.piece]
     if isinstance(value, Said):
         return [value.text, value.language]
+    if isinstance(value, Hush):
+        return [value.start.isoformat(), value.end.isoformat(), value.why]
+    if isinstance(value, Cap):
+        return [getattr(value, field.name) for field in fields(Cap)]
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, tuple):
@@ -49,11 +53,21 @@ def _slot(value: list[str]) -> Slot:
     return Slot(datetime.fromisoformat(value[0]), value[1])
 
 
+def _hush(value: list[str]) -> Hush:
+    return Hush(datetime.fromisoformat(value[0]), datetime.fromisoformat(value[1]), value[2])
+
+
+def _cap(value: list[Any]) -> Cap:
+    return Cap(*value)
+
+
 _READERS: dict[Any, Callable[[Any], Any]] = {
     datetime: datetime.fromisoformat,
     date: date.fromisoformat,
     Slot: _slot,
     Said: _said,
+    Hush: _hush,
+    Cap: _cap,
     Kind: {kind.value: kind for kind in Kind}.__getitem__,
 }
 """How a value is read by its type; one whose type stands not here is in the text as it is."""
