@@ -1,4 +1,4 @@
-"""A small stall to break, and a desk to lay its files on."""
+"""A small stall and a small fair to break, and a desk to lay their files on."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from showtime.fair import Stall, Where
-from showtime.settings import SettingsError, load_stall
+from showtime.fair.hall import Fair
+from showtime.settings import SettingsError, load_fair, load_stall
 
 STALL = """\
 fair: Osierholt Curiosity Fair
@@ -41,6 +42,41 @@ wishes:
   fixed: [{at: 15:30, piece: The Pear Dance, why: the judges come by}]
 calls:
   - {before: 5 min}
+"""
+
+FAIR = """\
+fair: Osierholt Curiosity Fair
+timezone: Europe/London
+days:
+  - {date: 2027-02-13, opens: 10:00, closes: 17:00}
+  - {date: 2027-02-14, opens: 10:00, closes: 16:00}
+quiet:
+  - {why: opening speech, from: 10:00, until: 10:10, days: [2027-02-13]}
+caps:
+  - {why: fair rule, performances: 4, in_any: 60 min}
+  - {why: reading corner, sounding: 12 min, in_any: 60 min, stalls: [The Paper Menagerie]}
+together:
+  - {why: neighbours, stalls: 1, within: 4 m}
+  - {stalls: 2}
+noise:
+  - {why: stories are told, level: 62 dBA, in_any: 60 min, stalls: [The Lantern Cart]}
+stalls:
+  - {file: orchard.yaml, place: {x: 0 m, y: 0 m}}
+  - stall: The Lantern Cart
+    figure: Wick
+    place: {x: 3 m, y: 0 m}
+    pieces: [{name: Small Lights, lasts: 4 min, level: 66 dBA}]
+  - stall: The Paper Menagerie
+    figure: Quill
+    place: {x: 3 m, y: 4 m}
+    pieces: [{name: The Fold, lasts: 3 min, level: 84 dBA}]
+    days: [{date: 2027-02-13, opens: 11:00, closes: 15:00}]
+"""
+ORCHARD = """\
+stall: The Tin Orchard
+figure: Barnaby Rook
+organiser: fair.yaml
+pieces: [{name: Frost Bells, lasts: 4 min, level: 74 dBA}]
 """
 
 
@@ -86,6 +122,33 @@ class Desk:
         assert [problem.where for problem in error.problems] == self.marks, str(error)
         return error.problems[0].message
 
+    def fair(self, text: str = FAIR, orchard: str = ORCHARD) -> Fair:
+        """The fair of these settings, which must be right."""
+        self.lay("orchard.yaml", orchard)
+        return load_fair(self.lay("fair.yaml", text))
+
+    def changed_fair(self, *changes: tuple[str, str]) -> str:
+        """The small fair's file with each `old` text, which must be there once, as `new`."""
+        text = FAIR
+        for old, new in changes:
+            assert text.count(old) == 1, old
+            text = text.replace(old, new)
+        return text
+
+    def fair_complaints(self, text: str = FAIR, orchard: str = ORCHARD) -> SettingsError:
+        """What is said about a fair that is wrong."""
+        self.lay("orchard.yaml", orchard)
+        path = self.lay("fair.yaml", text)
+        with pytest.raises(SettingsError) as caught:
+            load_fair(path)
+        return caught.value
+
+    def fair_told(self, text: str = FAIR, orchard: str = ORCHARD) -> list[str]:
+        """What is said about it, in order; each place must have a mark."""
+        error = self.fair_complaints(text, orchard)
+        assert sorted(problem.where for problem in error.problems) == sorted(self.marks), str(error)
+        return [problem.message for problem in error.problems]
+
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Desk:
@@ -95,6 +158,17 @@ def desk(tmp_path: Path) -> Desk:
 @pytest.fixture
 def small_stall() -> str:
     return STALL
+
+
+@pytest.fixture
+def small_fair() -> str:
+    return FAIR
+
+
+@pytest.fixture
+def orchard() -> str:
+    """A stall's own file, that the small fair names."""
+    return ORCHARD
 
 
 Changed = Callable[..., str]
