@@ -19,7 +19,7 @@ from showtime.faces.strip import (
     lane,
     quiet_lane,
 )
-from showtime.faces.words import clock_time
+from showtime.faces.words import clock_time, typed
 from showtime.fair import Performance, Plan, instant
 from showtime.fair.budgets import Never
 from showtime.fair.wishes import Wish, waits
@@ -66,7 +66,7 @@ class Timeline:
         marks = TYPED if options.ascii_only else PRINTED
         for line in _Bill(self.plan, self.width, marks).lines():
             if options.ascii_only:
-                line.plain = _typed(line.plain)
+                line.plain = typed(line.plain)
             yield line if self.colour else Text(line.plain, no_wrap=True)
 
 
@@ -176,7 +176,7 @@ class _Bill:
         from rich.cells import cell_len
 
         if self.marks is TYPED:
-            words, figure = _typed(words), _typed(figure)
+            words, figure = typed(words), typed(figure)
         *before, last = wrap(words, max(self.width - cell_len(figure) - 4, _MARGIN))
         yield from (_line(part) for part in before)
         dots = self.leader(self.width - cell_len(last) - cell_len(figure))
@@ -252,15 +252,6 @@ def _in_minutes(stretch: timedelta) -> str:
 def _percent(room: Headroom) -> str:
     """Rounded down: only a full cap reads 100 %."""
     return f"{int(100 * room.used + 1e-6)} %"
-
-
-def _typed(words: str) -> str:
-    """The nearest ASCII: what has no likeness there is a question mark."""
-    from unicodedata import combining, normalize
-
-    apart = normalize("NFKD", words.replace("°", ""))
-    bare = "".join(each for each in apart if not combining(each))
-    return bare.encode("ascii", "replace").decode("ascii")
 
 
 def _ink_of(share: float) -> str:

@@ -23,3 +23,12 @@ def length(stretch: timedelta) -> str:
     if minutes:
         return f"{minutes} min {seconds:02} s" if seconds else f"{minutes} min"
     return f"{seconds} s"
+
+
+def typed(words: str) -> str:
+    """The nearest ASCII: what has no likeness there is a question mark."""
+    from unicodedata import combining, normalize
+
+    apart = normalize("NFKD", words.replace("°", ""))
+    bare = "".join(each for each in apart if not combining(each))
+    return bare.encode("ascii", "replace").decode("ascii")

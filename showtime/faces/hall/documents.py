@@ -1,0 +1,95 @@
+"""What commands print of a hall with --json. Times are ISO 8601 with their offset."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from showtime.fair.hall import HallDay, HallPlan
+
+if TYPE_CHECKING:
+    from showtime.fair import Performance, Where
+    from showtime.planning.hall import HallBroken, HallClash
+
+Document = dict[str, Any]
+
+
+def plan(made: HallPlan) -> Document:
+    """The joint plan; `showtime check --hall --plan` reads it back."""
+    hall = made.hall
+    return {
+        "fair": hall.fair,
+        "day": hall.date.isoformat(),
+        "stalls": [
+            {
+                "stall": name,
+                "performances": [performance(hall, each) for each in given],
+                "alone": alone,
+                "share": round(share, 6),
+            }
+            for name, given, alone, share in zip(
+                hall.names, made.performances, made.alone, made.shares, strict=True
+            )
+        ],
+        "levels": [
+            {
+                "name": level.name.value,
+                "value": level.value,
+                "bound": level.bound,
+                "gap": level.gap,
+                "proven": level.proven,
+            }
+            for level in made.levels
+        ],
+        "fairness": {"smallest_share": made.smallest_share, "jain": made.jain},
+        "seconds": round(made.seconds, 4),
+    }
+
+
+def clash(hall: HallDay, found: HallClash) -> Document:
+    """Why there is no joint plan: the rules of one stall that clash."""
+    return {
+        "fair": hall.fair,
+        "day": hall.date.isoformat(),
+        "stalls": [],
+        "clash": [
+            {"stall": found.stall, "rule": rule.rule, "why": rule.why, **_place(rule.where)}
+            for rule in found.clash.rules
+        ],
+    }
+
+
+def broken(hall: HallDay, found: Iterable[HallBroken]) -> Document:
+    """Who breaks what, when, beside whom."""
+    return {
+        "broken": [
+            {
+                "stall": each.stall,
+                "rule": each.rule,
+                "why": each.why,
+                "at": _local(hall, each.at),
+                "others": list(each.others),
+                **_place(each.where),
+            }
+            for each in found
+        ]
+    }
+
+
+def performance(hall: HallDay, each: Performance) -> Document:
+    return {
+        "starts": _local(hall, each.starts),
+        "ends": _local(hall, each.ends),
+        "piece": each.piece.name,
+    }
+
+
+def _local(hall: HallDay, moment: datetime) -> str:
+    return hall.local(moment).isoformat()
+
+
+def _place(where: Where | None) -> Document:
+    if where is None:
+        return {}
+    return {"file": where.file, "line": where.line, "column": where.column}
