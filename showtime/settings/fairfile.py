@@ -81,7 +81,15 @@ class _StallEntry:
     example = StallByFile.example
 
     def read(self, node: Node, problems: Problems) -> StallByFile | StallInPlace | None:
-        in_place = isinstance(node, Mapping) and not node.get("file") and _IN_PLACE & _names(node)
+        there = {pair.key.text for pair in node.pairs} if isinstance(node, Mapping) else set()
+        in_place = there & _IN_PLACE
+        if in_place and "file" in there:
+            here = min(in_place, key=[key.name for key in keys(StallFile)].index)
+            problems.add(
+                node.where,
+                f"'file' and '{here}' stand here both; leave out 'file', or all but it and 'place'",
+            )
+            return None
         return GroupOf[Any](StallInPlace if in_place else StallByFile).read(node, problems)
 
     def schema(self) -> Schema:
@@ -90,10 +98,6 @@ class _StallEntry:
             "then": group_schema(StallByFile),
             "else": group_schema(StallInPlace),
         }
-
-
-def _names(node: Mapping) -> set[str]:
-    return {pair.key.text for pair in node.pairs}
 
 
 _IN_PLACE = {key.name for key in keys(StallFile)}
