@@ -9,6 +9,7 @@ import click
 
 from showtime.cli import after_the_day, at_the_desk, on_the_day
 from showtime.cli.inputs import inputs
+from showtime.cli.new import new
 from showtime.cli.notice import notice
 from showtime.cli.options import complain, print_json
 from showtime.cli.pack import pack
@@ -30,6 +31,7 @@ def app() -> None:
 
 
 for _command in (
+    new,
     at_the_desk.plan,
     at_the_desk.why,
     at_the_desk.check,
