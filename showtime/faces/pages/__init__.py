@@ -6,9 +6,24 @@ before a page shows it; no page needs anything from elsewhere; the day waits for
 """
 
 from showtime.faces.pages.announcing import announced
+from showtime.faces.pages.bulletin import Bulletin
+from showtime.faces.pages.door import Door, Doorway
 from showtime.faces.pages.pin import PinFile, unfit
 from showtime.faces.pages.server import open_pages
-from showtime.faces.pages.serving import PagesError, PageServer
+from showtime.faces.pages.serving import PagesError, PageServer, serve
+from showtime.faces.pages.sheets import templates
 
-__all__ = ["PageServer", "PagesError", "PinFile", "announced", "open_pages", "unfit"]
-"""Imported only by `run --board`: nothing else needs a web server."""
+__all__ = [
+    "Bulletin",
+    "Door",
+    "Doorway",
+    "PageServer",
+    "PagesError",
+    "PinFile",
+    "announced",
+    "open_pages",
+    "serve",
+    "templates",
+    "unfit",
+]
+"""Imported only where pages are served: nothing else needs a web server."""

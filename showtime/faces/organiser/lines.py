@@ -1,0 +1,70 @@
+"""The hall on a terminal: a line for whatever is new, with the time it is. Pure but for `write`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from showtime.faces.organiser.sight import Mark, Row, Sight
+
+
+class HallLines:
+    """Writes one line for whatever is new since the hall was last shown."""
+
+    def __init__(self, write: Callable[[str], None]) -> None:
+        self._write = write
+        self._shown: Sight | None = None
+
+    def show(self, sight: Sight) -> None:
+        for line in news(self._shown, sight):
+            self._write(f"{sight.clock}  {line}")
+        self._shown = sight
+
+
+def news(before: Sight | None, sight: Sight) -> Iterator[str]:
+    """What somebody who saw `before` is told."""
+    known = {row.name: row for row in before.rows} if before else {}
+    for row in sight.rows:
+        yield from _of_stall(known.get(row.name), row)
+    yield from _of_quiet(before, sight)
+    for line in sight.troubles:
+        if before is None or line not in before.troubles:
+            yield f"! {line}"
+    for line in before.troubles if before else ():
+        if line not in sight.troubles:
+            yield f"no longer: {line}"
+
+
+def _of_stall(before: Row | None, row: Row) -> Iterator[str]:
+    if before is not None and before.mark is row.mark and before.word == row.word:
+        return
+    if row.mark is Mark.GONE:
+        if before is not None:
+            yield f"{row.name}: gone. {row.doing}"
+    elif row.mark is Mark.SOUNDING:
+        yield f"{row.name}: {row.doing}"
+    elif before is None or before.mark is Mark.GONE:
+        yield f"{row.name}: here, {row.word}. {row.next}".rstrip()
+    else:
+        yield f"{row.name}: {row.word}. {row.next}".rstrip()
+
+
+def _of_quiet(before: Sight | None, sight: Sight) -> Iterator[str]:
+    known = {hush.call: hush for hush in before.hushes} if before else {}
+    for hush in sight.hushes:
+        earlier = known.get(hush.call)
+        if earlier is None and not hush.lifted:
+            yield f"QUIET until {hush.until}: {hush.why}"
+        if earlier is not None and hush.lifted and not earlier.lifted:
+            yield f"The quiet is lifted: {hush.why}"
+        if earlier is None or (earlier.confirmed, earlier.missing) != (
+            hush.confirmed,
+            hush.missing,
+        ):
+            yield _confirmed(hush.confirmed, hush.missing)
+    for call, hush in known.items():
+        if all(each.call != call for each in sight.hushes):
+            yield f"The quiet is over: {hush.why}"
+
+
+def _confirmed(confirmed: str, missing: tuple[str, ...]) -> str:
+    return f"{confirmed}; not yet: {', '.join(missing)}" if missing else confirmed

@@ -1,0 +1,37 @@
+"""The hall that an organiser's node is in charge of, as its faces see it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from showtime.faces.organiser.sight import Sight
+from showtime.faces.organiser.sighting import sight
+from showtime.fair.hall import HallDay
+from showtime.planning.hall import sounding_groups
+
+if TYPE_CHECKING:
+    from showtime.fairnet import Organiser
+
+
+class OrganisedHall:
+    """What is shown of the hall, and the two things that are asked of it on the day."""
+
+    def __init__(self, hall: HallDay, organiser: Organiser) -> None:
+        self._hall = hall
+        self._groups = sounding_groups(hall)
+        self._organiser = organiser
+
+    def sight(self) -> Sight:
+        return sight(self._hall, self._groups, self._organiser.view())
+
+    def quiet(self, minutes: int, why: str) -> str:
+        """Quiet from now on. What comes of it is in the sight, so that nothing is said here."""
+        self._organiser.quiet(minutes, why)
+        return ""
+
+    def lift(self, call: str) -> str:
+        try:
+            self._organiser.lift(call)
+        except KeyError:
+            return "That quiet is over already."
+        return "The quiet is lifted."

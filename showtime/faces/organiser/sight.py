@@ -1,0 +1,122 @@
+"""The hall as its organiser is shown it: values that page and plain lines put into words alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Mark(StrEnum):
+    """What a stall is shown as."""
+
+    SOUNDING = "sounding"
+    WAITING = "waiting"
+    HELD = "held"
+    GONE = "gone"
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A cap, and how much of it is used, in words and in percent."""
+
+    rule: str
+    shown: str
+    percent: int
+
+    @property
+    def over(self) -> bool:
+        return self.percent > 100
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A stall in the list. `word` is its mark in words, `wrong` what is to be looked after."""
+
+    number: int
+    name: str
+    mark: Mark
+    word: str
+    doing: str
+    next: str = ""
+    follows: str = ""
+    wrong: tuple[str, ...] = ()
+    meters: tuple[Meter, ...] = ()
+
+    @property
+    def fullest(self) -> str:
+        """The cap that is used up most."""
+        if not self.meters:
+            return ""
+        most = max(self.meters, key=lambda meter: meter.percent)
+        return f"Caps: {most.percent} % of the fullest is used"
+
+
+@dataclass(frozen=True, slots=True)
+class Hush:
+    """A quiet in the hall, and which stalls have confirmed it, or that it is over."""
+
+    call: str
+    why: str
+    until: str
+    left: str
+    has_it: int
+    of: int
+    missing: tuple[str, ...] = ()
+    lifted: bool = False
+
+    @property
+    def all_have_it(self) -> bool:
+        return self.has_it == self.of
+
+    @property
+    def percent(self) -> int:
+        return 100 * self.has_it // self.of if self.of else 100
+
+    @property
+    def confirmed(self) -> str:
+        """In a line: how many stalls know."""
+        what = "know that it is over" if self.lifted else "have it"
+        if self.all_have_it:
+            return f"All {self.of} stalls {what}" if self.of != 1 else f"The one stall {what}"
+        return f"{self.has_it} of {self.of} stalls {what}"
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A stall on the drawing, in units of its half width."""
+
+    number: int
+    name: str
+    mark: Mark
+    word: str
+    x: float
+    y: float
+
+
+Tie = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """The drawing; `ties` join stalls of which only so many may sound at once. `width`: in pixels,
+    at least, to be legible."""
+
+    spots: tuple[Spot, ...]
+    ties: tuple[Tie, ...]
+    box: str
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """All that is shown. `troubles` are lines that want doing something, the worst first."""
+
+    fair: str
+    clock: str
+    headline: str
+    sounding: str
+    rows: tuple[Row, ...]
+    floor: Floor
+    hushes: tuple[Hush, ...] = ()
+    troubles: tuple[str, ...] = ()
+    meters: tuple[Meter, ...] = ()

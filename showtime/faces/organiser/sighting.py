@@ -1,0 +1,139 @@
+"""What is known of the hall -> what its organiser is shown. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from showtime.faces.organiser.floor import floor
+from showtime.faces.organiser.sight import Hush, Mark, Meter, Row, Sight
+from showtime.faces.organiser.telling import minutes, row, sounds
+from showtime.fair.hall import HallDay
+from showtime.planning.hall import SoundingGroup
+
+if TYPE_CHECKING:
+    from showtime.fairnet import HallView, StallView
+    from showtime.fairnet.view import QuietNow
+
+_AT_ONCE = timedelta(seconds=5)
+"""So long a stall may take to fall silent, before that is worth a word."""
+
+_KNOWN = timedelta(minutes=2)
+"""So long a quiet that was lifted is shown while some stall still keeps it."""
+
+
+def sight(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Sight:
+    """All that is shown; `groups` are the hall's (`sounding_groups`)."""
+    rows = tuple(row(n, hall, view, stall) for n, stall in enumerate(view.stalls, 1))
+    on_now = [stall for stall in view.stalls if sounds(view, stall)]
+    return Sight(
+        fair=hall.fair,
+        clock=f"{hall.local(view.now):%H:%M}",
+        headline=_headline(view, on_now),
+        sounding=", ".join(_sounding(stall) for stall in on_now) or "Nobody",
+        rows=rows,
+        floor=floor(rows, hall.places, hall.together),
+        hushes=tuple(_hushes(hall, view)),
+        troubles=tuple(_troubles(hall, groups, view, rows)),
+        meters=tuple(_meters(groups, view)),
+    )
+
+
+def _headline(view: HallView, on_now: Sequence[StallView]) -> str:
+    here = sum(stall.here.value == "present" for stall in view.stalls)
+    one = len(on_now) == 1
+    return f"{here} of {len(view.stalls)} stalls here, {len(on_now)} sound{'s' if one else ''}"
+
+
+def _sounding(stall: StallView) -> str:
+    return f"{stall.name} ({stall.playing.piece})" if stall.playing else stall.name
+
+
+def _hushes(hall: HallDay, view: HallView) -> Iterator[Hush]:
+    for quiet in view.quiet:
+        counted = [stall for stall in view.stalls if stall.stage != "ended"]
+        if quiet.lifted or not quiet.left(view.now):
+            keep = [stall.name for stall in counted if quiet.call in stall.heeds]
+            if quiet.lifted and keep and view.now < quiet.span.end + _KNOWN:
+                yield _hush(hall, view, quiet, len(counted), keep)
+            continue
+        missing = [_absentee(stall) for stall in counted if quiet.call not in stall.heeds]
+        yield _hush(hall, view, quiet, len(counted), missing)
+
+
+def _hush(hall: HallDay, view: HallView, quiet: QuietNow, of: int, missing: Sequence[str]) -> Hush:
+    begins = quiet.span.start
+    if quiet.lifted:
+        left = "Lifted"
+    elif begins > view.now:
+        left = f"From {hall.local(begins):%H:%M}, in {minutes(begins - view.now)}"
+    else:
+        left = f"{minutes(quiet.left(view.now))} left"
+    return Hush(
+        call=quiet.call,
+        why=quiet.why,
+        until=f"{hall.local(quiet.span.end):%H:%M}",
+        left=left,
+        has_it=of - len(missing),
+        of=of,
+        missing=tuple(missing),
+        lifted=quiet.lifted,
+    )
+
+
+def _absentee(stall: StallView) -> str:
+    return stall.name if stall.here.value == "present" else f"{stall.name} (not on the line)"
+
+
+def _troubles(
+    hall: HallDay, groups: Sequence[SoundingGroup], view: HallView, rows: Sequence[Row]
+) -> Iterator[str]:
+    if view.trouble:
+        yield view.trouble
+    yield from _in_the_quiet(view)
+    yield from _too_many(hall, groups, view)
+    for each in rows:
+        for line in each.wrong:
+            yield f"{each.name}: {line}"
+    if hall.hours.holds(view.now):
+        absent = [each.name for each in rows if each.mark is Mark.GONE]
+        if absent:
+            yield f"Not on the line: {', '.join(absent)}"
+
+
+def _in_the_quiet(view: HallView) -> Iterator[str]:
+    for quiet in view.quiet:
+        if quiet.lifted or not quiet.span.holds(view.now):
+            continue
+        if view.now - quiet.span.start < _AT_ONCE:
+            continue
+        for stall in view.stalls:
+            if sounds(view, stall):
+                yield f"{stall.name} sounds in the quiet"
+
+
+def _too_many(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Iterator[str]:
+    seen = set()
+    for group in groups:
+        on_now = [name for name in _names(hall, group) if sounds(view, view.stall(name))]
+        told = f"{' and '.join(on_now)} sound at once; {group.together.why}"
+        if len(on_now) > group.most and told not in seen:
+            seen.add(told)
+            yield told
+
+
+def _names(hall: HallDay, group: SoundingGroup) -> list[str]:
+    return [hall.names[number] for number in sorted(group.stalls)]
+
+
+def _meters(groups: Sequence[SoundingGroup], view: HallView) -> Iterator[Meter]:
+    """How many sound of those that may, where a rule holds for the whole hall."""
+    on_now = sum(sounds(view, stall) for stall in view.stalls)
+    for group in groups:
+        if group.together.within_m is None:
+            yield Meter(
+                group.together.why,
+                f"{on_now} of {group.most} sound now",
+                round(100 * on_now / group.most),
+            )
