@@ -1,4 +1,4 @@
-"""However a settings file is broken, what comes of it is a stall or lines that name places."""
+"""However a settings file is broken, what comes is a stall, a fair, or lines that name places."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from showtime.fair import Stall
-from showtime.settings import Problem, SettingsError, load_stall, shipped
+from showtime.fair.hall import Fair
+from showtime.settings import Problem, SettingsError, is_fair, load_fair, load_stall, shipped
 
 SHORT, LONG = 400, 4000
 LONGEST_SECONDS = 5.0  # for one file, on a busy machine; the usual one takes milliseconds
@@ -22,7 +23,8 @@ NASTY = [
     "9999-12-31", "1 min", "0 s", "-5 min", "1e9 h", "74", "74 dBA", "999999 dBA", "NaN dBA",
     "[]", "{}", "[[[[[[[[]]]]]]]]", "{a: {a: {a: 1}}}", "!!python/object:os.system x", "!!int x",
     "*x", "&x 1", "<<", "<<: *x", "? x", "|", ">", "'", '"', "#", "%", "@", "`", "- - -", ": :",
-    "tin-orchard.yaml", "recitals.ics", "/dev/zero", "/dev/null", "..", "\\", "\x00", "\x1b[2J",
+    "tin-orchard.yaml", "osierholt-fair.yaml", "recitals.ics", "*wound_up", "/dev/zero", "/dev/null", "..",
+    "\\", "\x00", "\x1b[2J",
     "\ufeff", "\u2028", "\u0085", "🎪" * 50, "é", "x" * 5000, "٣ min", "١٠:٣٠", "½ h", "day",
 ]  # fmt: skip
 
@@ -115,27 +117,40 @@ def is_inside(problem: Problem) -> bool:
     return 1 <= line <= len(lines) and 1 <= column <= len(lines[line - 1]) + 1
 
 
-def outcome(path: Path) -> Stall | SettingsError:
+FILES = ("tin-orchard.yaml", "osierholt-fair.yaml", "recitals.ics")
+
+
+def outcome(folder: Path, fair: bool) -> Stall | Fair | SettingsError:
     begun = time.perf_counter()
     try:
-        return load_stall(path)
+        if fair:
+            return load_fair(folder / "osierholt-fair.yaml")
+        return load_stall(folder / "tin-orchard.yaml")
     except SettingsError as error:
         return error
     finally:
         assert time.perf_counter() - begun < LONGEST_SECONDS
 
 
-@pytest.mark.parametrize("name", ["tin-orchard.yaml", "osierholt-fair.yaml", "recitals.ics"])
+# Which file is broken, whether the fair is loaded or the stall, and for which share of the rounds.
+TRIES = [
+    ("tin-orchard.yaml", False, 1.0),
+    ("osierholt-fair.yaml", False, 0.5),
+    ("recitals.ics", False, 0.25),
+    ("osierholt-fair.yaml", True, 1.0),
+    ("tin-orchard.yaml", True, 0.25),
+]
+
+
+@pytest.mark.parametrize(("name", "fair", "share"), TRIES)
 @pytest.mark.parametrize("part", range(4))
 def test_a_broken_file_gives_places_and_never_a_traceback(
-    tmp_path: Path, full: bool, name: str, part: int
+    tmp_path: Path, full: bool, name: str, fair: bool, share: float, part: int
 ) -> None:
-    stall = tmp_path / "tin-orchard.yaml"
-    for file in ("tin-orchard.yaml", "osierholt-fair.yaml", "recitals.ics"):
+    for file in FILES:
         shutil.copy(shipped(f"config/{file}"), tmp_path / file)
     whole = (tmp_path / name).read_bytes()
-    share = {"tin-orchard.yaml": 1.0, "osierholt-fair.yaml": 0.5, "recitals.ics": 0.25}[name]
-    stalls = 0
+    good = 0
     rounds = int((LONG if full else SHORT) / 4 * share)
     for seed in range(part * rounds, (part + 1) * rounds):
         chance = random.Random(seed)
@@ -143,13 +158,14 @@ def test_a_broken_file_gives_places_and_never_a_traceback(
         for _ in range(chance.choice([1, 1, 1, 2, 3])):
             broken = chance.choice(MUTATIONS)(broken, chance) or b"\n"
         (tmp_path / name).write_bytes(broken)
-        came = outcome(stall)
-        if isinstance(came, Stall):
-            stalls += 1
+        is_fair(tmp_path / name)
+        came = outcome(tmp_path, fair)
+        if not isinstance(came, SettingsError):
+            good += 1
             continue
         assert came.problems
         for problem in came.problems:
             assert is_inside(problem), f"seed {seed}: {problem}"
             assert problem.message.isprintable(), f"seed {seed}: {problem}"
             assert "; " in problem.message or "?" in problem.message, f"seed {seed}: {problem}"
-    assert 0 < stalls < rounds, "some mutations are harmless, most are not"
+    assert 0 < good < rounds, "some mutations are harmless, most are not"

@@ -1,4 +1,4 @@
-"""Each thing that can be wrong at a fair is told where it stands, in the right file, all at once."""
+"""Each thing that can be wrong at a fair is told where it stands, in the right file, at once."""
 
 from __future__ import annotations
 
@@ -54,7 +54,8 @@ def test_two_stalls_in_one_place(desk: Any) -> None:
          "the fair has no stall 'Nobody'; write one as its settings name it"),
         ([("stalls: [The Paper Menagerie]", "stalls: ▸[]")],
          "this list is empty; write [The Tin Orchard]"),
-        ([("stalls: [The Paper Menagerie]", "stalls: ▸The Paper Menagerie")], "a list belongs here"),
+        ([("stalls: [The Paper Menagerie]", "stalls: ▸The Paper Menagerie")],
+         "a list belongs here"),
         ([("stalls: [The Paper Menagerie]", "stalls: [The Paper Menagerie, ▸The Paper Menagerie]")],
          "is here twice"),
         ([("{stalls: 2}", "{stalls: ▸0}")],
