@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import click
 
-from showtime.cli import after_the_day, at_the_desk, on_the_day
+from showtime.cli import after_the_day, at_the_desk, on_the_day, plans
 from showtime.cli.inputs import inputs
 from showtime.cli.new import new
 from showtime.cli.notice import notice
@@ -32,9 +32,9 @@ def app() -> None:
 
 for _command in (
     new,
-    at_the_desk.plan,
-    at_the_desk.why,
-    at_the_desk.check,
+    plans.plan,
+    plans.why,
+    plans.check,
     at_the_desk.next_,
     at_the_desk.phrases,
     at_the_desk.rehearse,

@@ -1,4 +1,4 @@
-"""The commands of the desk: before the fair, and whenever somebody wants to know."""
+"""The commands of the desk that speak: what the figure says, and how a day would go."""
 
 from __future__ import annotations
 
@@ -20,7 +20,6 @@ from showtime.cli.options import (
     with_day,
     with_json,
     with_language,
-    with_limit,
     with_now,
 )
 
@@ -29,80 +28,6 @@ if TYPE_CHECKING:
     from showtime.wording import Bank, Sentence, Situation
 
 MOOD = click.Choice(["early", "busy", "last"])
-
-
-@click.command()
-@with_config
-@with_day
-@with_limit
-@with_json
-def plan(config: Path | None, day: str, limit: float, as_json: bool) -> None:
-    """Plan a day: the best that the limits allow, with the proof.
-
-    Example: showtime plan --day 2027-02-14
-    """
-    from showtime.faces import documents, show_plan
-
-    desk = desk_of(config)
-    made = desk.plan(desk.day(day), limit, fresh=True)
-    print_json(documents.plan(made)) if as_json else show_plan(made)
-
-
-@click.command()
-@click.argument("at", metavar="TIME")
-@with_config
-@with_day
-@click.option("--piece", default="", help="Which piece; default: any.")
-@with_limit
-@with_json
-def why(at: str, config: Path | None, day: str, piece: str, limit: float, as_json: bool) -> None:
-    """Why not then? Every rule that stands in the way, and what would have to move.
-
-    Example: showtime why 14:30 --piece "Frost Bells"
-    """
-    from showtime.faces import documents, plain
-
-    desk = desk_of(config)
-    chosen = desk.day(day)
-    found = desk.why_not(chosen, at, piece, limit)
-    if as_json:
-        print_json(documents.why(chosen, found))
-    else:
-        print_lines(plain.why(chosen, found))
-    sys.exit(0 if found.allowed else 1)
-
-
-@click.command()
-@with_config
-@with_day
-@click.option("--plan", "plan_file", type=FILE, metavar="FILE", help="Judge this plan (JSON).")
-@with_json
-def check(config: Path | None, day: str, plan_file: Path | None, as_json: bool) -> None:
-    """Check the settings, or with --plan a plan from anywhere against every rule.
-
-    Example: showtime check --plan plan.json
-    """
-    from showtime.faces import documents, plain
-    from showtime.settings import SettingsError
-
-    try:
-        desk = desk_of(config)
-    except SettingsError as error:
-        if as_json:
-            print_json(documents.problems(error.problems))
-        raise
-    if plan_file is None:
-        for each in desk.stall.days:
-            desk.could_be_planned(each)
-        print_json(documents.problems(())) if as_json else print_lines(plain.stall(desk.stall))
-        return
-    chosen, performances = desk.plan_from(plan_file, day)
-    found = desk.broken(chosen, performances)
-    if as_json:
-        print_json(documents.broken(chosen, found))
-    else:
-        print_lines(plain.broken(chosen, found))
-    sys.exit(1 if found else 0)
 
 
 @click.command("next")

@@ -26,9 +26,8 @@ with_json = click.option("--json", "as_json", is_flag=True, help="One JSON docum
 with_limit = click.option(
     "--limit",
     type=click.FloatRange(min=0.01),
-    default=LIMIT,
     metavar="SECONDS",
-    help="How long the planner may take; default: 20.",
+    help="How long the planner may take; default: 20, for a whole fair 60.",
 )
 with_now = click.option("--now", default="", metavar="MOMENT", help="As if then: 2027-02-13T14:12.")
 with_language = click.option(

@@ -26,3 +26,17 @@ def write(file: Path, content: bytes) -> None:
             fresh.unlink(missing_ok=True)
         why = (error.strerror or str(error)).lower()
         raise WritingError(f"{file}: cannot be written ({why})") from error
+
+
+def folder_for(folder: Path) -> None:
+    """Make sure that files can be put into `folder`, which is made if it is not there."""
+    if folder.exists() and not folder.is_dir():
+        raise WritingError(f"{folder}: this is a file; give the name of a folder")
+    trial = folder / ".new"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        trial.write_bytes(b"")
+        trial.unlink()
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise WritingError(f"{folder}: nothing can be written there ({why})") from error

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
     from showtime.live.handout import HandoutError, handout_document, handout_from, handout_in
+    from showtime.live.halldesk import HallDesk, NoHallPlanError
     from showtime.live.hearing import HearingDesk, HearingError, Share, Trial, Understood
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError
@@ -35,6 +36,8 @@ _ROOMS_OWN = {
     "SimulatedClock": "clock.simulated",
     "Desk": "desk",
     "NoPlanError": "desk",
+    "HallDesk": "halldesk",
+    "NoHallPlanError": "halldesk",
     "House": "house",
     "Journal": "journal",
     "JournalError": "journal",
@@ -74,12 +77,14 @@ __all__ = [
     "Edges",
     "Extent",
     "HandoutError",
+    "HallDesk",
     "HearingDesk",
     "HearingError",
     "House",
     "Journal",
     "JournalError",
     "Line",
+    "NoHallPlanError",
     "NoPlanError",
     "Outcome",
     "Promise",

@@ -7,6 +7,7 @@ what would be right; nothing but SettingsError comes out of a broken file.
 
 from showtime.settings.compose import parse_yaml
 from showtime.settings.fair import load_fair
+from showtime.settings.fairpath import fair_path
 from showtime.settings.files import is_fair
 from showtime.settings.problem import Problem, SettingsError
 from showtime.settings.schema import json_schema
@@ -22,6 +23,7 @@ __all__ = [
     "Scalar",
     "Sequence",
     "SettingsError",
+    "fair_path",
     "find_config",
     "is_fair",
     "json_schema",

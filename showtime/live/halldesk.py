@@ -1,0 +1,162 @@
+"""Where the organiser's commands ask: a fair's settings, opened, with the joint plan of a day."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from difflib import get_close_matches
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from showtime.fair import ShowtimeError
+from showtime.fair.hall import Fair, HallDay, HallPlan
+from showtime.live.asked import QuestionError, piece_of, time_of
+from showtime.live.clock import JudgedClock
+from showtime.live.clock.deskclock import DeskClock
+from showtime.live.hallfiles import Brought, brought, parts_of
+from showtime.live.hallshelf import put, taken
+from showtime.settings import fair_path, find_config, load_fair
+
+if TYPE_CHECKING:
+    from showtime.planning.hall import HallBroken, HallClash, HallWhyNot
+
+
+class NoHallPlanError(ShowtimeError):
+    """A fair's day that cannot be planned: a stall's rules clash. An answer, not a mistake."""
+
+    def __init__(self, hall: HallDay, clash: HallClash) -> None:
+        super().__init__("no joint plan")
+        self.hall = hall
+        self.clash = clash
+
+
+@dataclass(frozen=True)
+class HallDesk:
+    """A fair's settings with everything that its organiser may ask of them.
+
+    `stall`: the one whose settings were given in place of the fair's; empty when none.
+    """
+
+    fair: Fair
+    clock: JudgedClock
+    stall: str = ""
+
+    @classmethod
+    def of(cls, config: Path | None) -> HallDesk:
+        """The desk of a fair's file, or of the organiser's of a stall. SettingsError: broken."""
+        given = find_config(config, Path(), fair=True)
+        path = fair_path(given)
+        fair = load_fair(path)
+        theirs = next((s.name for s in fair.stands if _is(path.parent / s.file, given)), "")
+        return cls(fair, DeskClock(fair.stands[0].stall), theirs)
+
+    def day(self, wanted: str) -> HallDay:
+        """The day written as YYYY-MM-DD; else today, if it is a fair day; else the first."""
+        dates = [each for each, _ in self.fair.hours]
+        if not wanted:
+            return self._hall(self._today() or dates[0])
+        try:
+            asked = date.fromisoformat(wanted)
+        except ValueError:
+            raise QuestionError(f"--day {wanted}: not a date; write it like {dates[0]}") from None
+        if asked not in dates:
+            days = ", ".join(map(str, dates))
+            raise QuestionError(f"--day {wanted}: no fair day; the fair days are {days}")
+        return self._hall(asked)
+
+    def _today(self) -> date | None:
+        now = self.clock.now()
+        open_now = next((each for each, hours in self.fair.hours if hours.holds(now)), None)
+        local = now.astimezone(self.fair.timezone).date()
+        return open_now or (local if local in dict(self.fair.hours) else None)
+
+    def _hall(self, wanted: date) -> HallDay:
+        hall = self.fair.hall(wanted)
+        assert hall is not None  # it is one of the fair's own dates
+        return hall
+
+    def plan(self, hall: HallDay, limit: float, *, fresh: bool = False) -> HallPlan:
+        """The day's joint plan; NoHallPlanError when a stall's rules clash.
+
+        `fresh`: planned now; else the one that was made last for just this hall, if there is one.
+        """
+        from showtime.planning.hall import plan_hall
+
+        kept = None if fresh else taken(hall, self._shelf)
+        if kept is not None:
+            return kept
+        made = plan_hall(
+            hall, limit=limit, monotonic=self.clock.monotonic, workers=os.cpu_count() or 1
+        )
+        if not isinstance(made, HallPlan):
+            raise NoHallPlanError(hall, made)
+        put(made, self._shelf)
+        return made
+
+    def could_be_planned(self, hall: HallDay) -> None:
+        """NoHallPlanError when the rules of a stall clash, whatever it wishes for."""
+        from showtime.planning import Clash, plan
+        from showtime.planning.hall import HallClash
+
+        for name, day in zip(hall.names, hall.days, strict=True):
+            plain = replace(day, wishes=replace(day.wishes, order=()))
+            made = plan(plain, limit=20.0, monotonic=self.clock.monotonic)
+            if isinstance(made, Clash):
+                raise NoHallPlanError(hall, HallClash(name, made))
+
+    def why_not(self, hall: HallDay, stall: str, at: str, piece: str, limit: float) -> HallWhyNot:
+        """Why that stall does not perform then."""
+        from showtime.planning.hall import why_in_hall
+
+        name = self.stall_named(hall, stall)
+        day = hall.days[hall.number(name)]
+        moment, wanted = time_of(day, at), piece_of(day, piece, "--piece ")
+        plan = self.plan(hall, limit)
+        monotonic = self.clock.monotonic
+        return why_in_hall(hall, plan, name, moment, wanted, limit=limit, monotonic=monotonic)
+
+    def stall_named(self, hall: HallDay, wanted: str) -> str:
+        """The stall of that name in any spelling of capitals; that of the settings, unnamed."""
+        wanted = wanted or self.stall
+        if not wanted:
+            raise QuestionError(f"--stall is missing; there are {', '.join(hall.names)}")
+        found = [name for name in hall.names if name.casefold() == wanted.casefold()]
+        if found:
+            return wanted if wanted in found else found[0]
+        near = get_close_matches(wanted, hall.names, 1)
+        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(hall.names)}"
+        raise QuestionError(f"--stall {wanted}: no such stall on {hall.date}; {hint}")
+
+    def brought(self, files: Sequence[Path], day: str) -> Brought:
+        """The plans in these files, which are all of one day."""
+        parts = [part for file in files for part in parts_of(file)]
+        dated = {part.day: part.place for part in reversed(parts) if part.day}
+        if len(dated) > 1 or (day and dated and day not in dated):
+            days = "; ".join(f"{place}: of {each}" for each, place in sorted(dated.items()))
+            asked = f"--day is {day}" if day else "plans are judged a day at a time"
+            raise QuestionError(f"{days}; {asked}")
+        return brought(self.fair, self.day(day or next(iter(dated), "")), parts)
+
+    def broken(self, judged: Brought) -> tuple[HallBroken, ...]:
+        """All that those break who brought a plan, alone and together."""
+        from showtime.planning.hall import broken_in_hall
+
+        found = broken_in_hall(judged.hall, judged.performances)
+        between = ("together", "noise")
+        return tuple(b for b in found if b.stall in judged.stalls or b.rule in between)
+
+    def now(self) -> datetime:
+        return self.clock.now()
+
+    @cached_property
+    def _shelf(self) -> Path:
+        from platformdirs import user_cache_path
+
+        return user_cache_path("showtime") / "plans"
+
+
+def _is(one: Path, other: Path) -> bool:
+    return one.is_file() and one.resolve() == other.resolve()
