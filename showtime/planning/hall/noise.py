@@ -47,6 +47,10 @@ class _Source:
         """How long it has sounded before each of these moments."""
         return _passed(self.starts, until) - _passed(self.ends, until)
 
+    def sounded_within(self, begins: int, ends: int) -> int:
+        spans = np.minimum(self.ends, ends) - np.maximum(self.starts, begins)
+        return int(np.maximum(spans, 0).sum())
+
 
 def _passed(marks: Times, until: Times) -> Times:
     """The time since each of `marks` (in order), summed over those that lie before `until`."""
@@ -95,11 +99,11 @@ class Din:
 
     def shares(self, stall: int, begins: int, ends: int) -> list[tuple[float, int]]:
         """Who is heard at `stall` in that stretch: seconds of 0 dBA, most first."""
-        stretch = np.array([begins], np.int64), np.array([ends], np.int64)
-        energies = self._heard([stall])[0] * self._seconds(*stretch)[:, 0]
         by_stall: dict[int, float] = {}
-        for source, energy in zip(self._sources, energies.tolist(), strict=True):
-            by_stall[source.stall] = by_stall.get(source.stall, 0.0) + energy
+        for source, power in zip(self._sources, self._heard([stall])[0].tolist(), strict=True):
+            if power:
+                seconds = source.sounded_within(begins, ends) / 1e6
+                by_stall[source.stall] = by_stall.get(source.stall, 0.0) + power * seconds
         return sorted(((e, one) for one, e in by_stall.items() if e > 0), key=_loudest_first)
 
     def _heard(self, stalls: Sequence[int]) -> Floats:

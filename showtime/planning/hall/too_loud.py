@@ -37,11 +37,12 @@ class TooLoud:
 
 @dataclass(frozen=True, slots=True)
 class _Stretch:
-    """The last turn `before` the limit is passed, the moment that it is, and the worst turn."""
+    """The last turn `before` the limit is passed, the moment that it is, and the worst of it."""
 
     before: int
     passed: int
-    worst: int
+    begins: int
+    ends: int
     energy: float
 
 
@@ -59,46 +60,35 @@ def too_loud(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> It
     din = Din(hall, performances)
     for noise in hall.noise:
         stalls = [number for number, name in enumerate(hall.names) if noise.holds_at(name)]
-        look = _over_the_day if noise.whole_day else _in_any_stretch
-        for stall, stretch in look(hall, din, noise, stalls):
+        for stall, stretch in _found(hall, din, noise, stalls):
             yield _told(hall, performances, din, noise, stall, stretch)
 
 
-def _over_the_day(
+def _found(
     hall: HallDay, din: Din, noise: HallNoise, stalls: Sequence[int]
 ) -> Iterator[tuple[int, _Stretch]]:
-    """The sum grows from the stall's opening to its closing."""
-    turns = din.turns(timedelta(0))
-    for stall in stalls:
-        opens, closes = (
-            din.moment(at) for at in (hall.days[stall].hours.start, hall.days[stall].hours.end)
-        )
-        ends = np.append(turns[(turns > opens) & (turns < closes)], closes)
-        (energies,) = din.energies([stall], np.full(len(ends), opens), ends)
-        for stretch in _stretches(opens, ends, energies, measure(hall, noise, stall).limit):
+    """Between two turns a level changes at one rate, so it is enough to look at the turns.
+
+    Over the day the sum grows: all that sounds on it counts, though the stall may open later.
+    """
+    turns = din.turns(timedelta(0) if noise.whole_day else noise.over)
+    begins = (
+        np.full_like(turns, turns.min(initial=0)) if noise.whole_day else turns - ticks(noise.over)
+    )
+    limits = [measure(hall, noise, stall).limit for stall in stalls]
+    loudest = din.loudest(stalls, begins, turns)
+    loud = [(n, top) for n, most, top in zip(stalls, loudest, limits, strict=True) if most > top]
+    courses = din.energies([stall for stall, _ in loud], begins, turns)
+    for (stall, limit), energies in zip(loud, courses, strict=True):
+        for stretch in _stretches(begins, turns, energies, limit):
             yield stall, stretch
 
 
-def _in_any_stretch(
-    hall: HallDay, din: Din, noise: HallNoise, stalls: Sequence[int]
-) -> Iterator[tuple[int, _Stretch]]:
-    """Between two turns a level changes at one rate, so it is enough to look at the turns."""
-    turns = din.turns(noise.over)
-    begins = turns - ticks(noise.over)
-    loudest = din.loudest(stalls, begins, turns)
-    for stall, level in zip(stalls, loudest.tolist(), strict=True):
-        limit = measure(hall, noise, stall).limit
-        if level > limit:
-            (energies,) = din.energies([stall], begins, turns)
-            for stretch in _stretches(int(turns[0]), turns, energies, limit):
-                yield stall, stretch
-
-
-def _stretches(before: int, turns: Times, energies: Floats, limit: float) -> Iterator[_Stretch]:
-    """Runs of turns at which the level is above the limit; `before` the first there is none."""
+def _stretches(begins: Times, turns: Times, energies: Floats, limit: float) -> Iterator[_Stretch]:
+    """Runs of turns at which the level is above the limit; at the first nothing has sounded."""
     found: _Stretch | None = None
-    energy_before = 0.0
-    for turn, energy in zip(turns.tolist(), energies.tolist(), strict=True):
+    before, energy_before = int(turns[0]), 0.0
+    for begin, turn, energy in zip(begins.tolist(), turns.tolist(), energies.tolist(), strict=True):
         if not exceeds(energy, limit):
             if found is not None:
                 yield found
@@ -106,9 +96,9 @@ def _stretches(before: int, turns: Times, energies: Floats, limit: float) -> Ite
         elif found is None:
             share = (limit - energy_before) / (energy - energy_before)
             passed = before + round((turn - before) * share)
-            found = _Stretch(before, passed, turn, energy)
+            found = _Stretch(before, passed, begin, turn, energy)
         elif energy > found.energy:
-            found = replace(found, worst=turn, energy=energy)
+            found = replace(found, begins=begin, ends=turn, energy=energy)
         before, energy_before = turn, energy
     if found is not None:
         yield found
@@ -125,16 +115,13 @@ def _told(
     budget, day = measure(hall, noise, stall), hall.days[stall]
     heard = [each for number, given in enumerate(performances) if number != stall for each in given]
     heard = [each for each in heard if each.piece.level_dba is not None]
-    begins, ends = din.moment(day.hours.start), din.moment(day.hours.end)
-    if not noise.whole_day:
-        begins, ends = stretch.worst - ticks(budget.over), stretch.worst
-    blamed = _to_blame(din.shares(stall, begins, ends), budget.limit)
+    blamed = _to_blame(din.shares(stall, stretch.begins, stretch.ends), budget.limit)
     figure = budget.shown(stretch.energy)
     if figure == budget.shown(budget.limit):
         figure = f"just over {figure}"
     when = "over the day"
     if not noise.whole_day:
-        first = _first_heard(heard, din.instant(begins), din.instant(ends))
+        first = _first_heard(heard, din.instant(stretch.begins), din.instant(stretch.ends))
         when = f"between {clock(day, first)} and {clock(day, first + budget.over)}"
     most = _named([f"{hall.names[one]} ({budget.shown(energy)})" for energy, one in blamed])
     why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
@@ -157,7 +144,7 @@ def _first_heard(heard: Sequence[Performance], begins: datetime, ends: datetime)
 
 
 def _last_begun(heard: Sequence[Performance], at: datetime) -> datetime | None:
-    return max((each.starts for each in heard if each.span.holds(at)), default=None)
+    return max((each.starts for each in heard if each.starts <= at < each.ends), default=None)
 
 
 def _named(stalls: Sequence[str]) -> str:

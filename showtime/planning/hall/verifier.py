@@ -7,11 +7,10 @@ what stalls owe to each other is followed here through real time.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from dataclasses import dataclass
+from datetime import datetime
 
-from showtime.fair import Day, Performance, Where
-from showtime.fair.budgets import Budget, Noise
+from showtime.fair import Performance, Where
 from showtime.fair.hall import HallDay, Together
 from showtime.planning.hall.naming import listed, metres
 from showtime.planning.hall.overfull import Bound, members
@@ -49,9 +48,9 @@ def broken_in_hall(
     unknown pieces, outside the day. ValueError when there are more or fewer lists than stalls.
     """
     found = [
-        each
+        HallBroken(day.signboard.stall, each.rule, each.why, each.at, each.where)
         for day, given in zip(hall.days, performances, strict=True)
-        for each in own_broken(day, given)
+        for each in broken(day, given)
     ]
     found += crowded(hall, performances)
     found += (
@@ -59,38 +58,6 @@ def broken_in_hall(
         for one in too_loud(hall, performances)
     )
     return tuple(sorted(found, key=lambda each: each.at))
-
-
-def own_broken(day: Day, performances: Sequence[Performance]) -> Iterator[HallBroken]:
-    """What a stall breaks of its own rules.
-
-    A stall may owe it to hundreds of others not to be too loud there. Over stretches of one
-    length all these limits are kept if the tightest is, so the others are looked at only then.
-    """
-    tightest = _tightest(day.budgets)
-    found = broken(replace(day, budgets=tightest), performances)
-    if len(tightest) < len(day.budgets) and any(each.rule == Noise.rule for each in found):
-        found = broken(day, performances)
-    for each in found:
-        yield HallBroken(day.signboard.stall, each.rule, each.why, each.at, each.where)
-
-
-def _tightest(every: Sequence[Budget]) -> tuple[Budget, ...]:
-    kept: list[Budget] = []
-    tightest: dict[tuple[timedelta, bool], Noise] = {}
-    for budget in every:
-        if not isinstance(budget, Noise):
-            kept.append(budget)
-            continue
-        alike = budget.over, budget.whole_day
-        if alike not in tightest or _room(budget) < _room(tightest[alike]):
-            tightest[alike] = budget
-    return (*kept, *tightest.values())
-
-
-def _room(noise: Noise) -> float:
-    """How loud the stall could sound all the time at a metre (dBA)."""
-    return noise.limit_dba - noise.at.level_dba(0.0)
 
 
 def crowded(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Iterator[HallBroken]:

@@ -106,11 +106,9 @@ def heard_by_slot(hall: HallDay, lists: Lists, stall: int) -> list[float]:
 
 
 def means(hall: HallDay, heard: Sequence[float], rule: HallNoise, stall: int) -> list[float]:
-    """The mean level of every stretch that ends with a slot, or of the stall's open hours."""
-    hours = hall.days[stall].hours
+    """The mean level of every stretch that ends with a slot, or of the day."""
     if rule.whole_day:
-        inside = heard[slot_of(hall, hours.start) : slot_of(hall, hours.end)]
-        stretches = [(fsum(inside), hours.length)]
+        stretches = [(fsum(heard), hall.days[stall].hours.length)]
     else:
         wide = rule.over // SLOT
         stretches = [
