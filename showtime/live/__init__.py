@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from showtime.live.clock.simulated import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
-    from showtime.live.handout import HandoutError, handout_document, handout_from, handout_in
     from showtime.live.halldesk import HallDesk, NoHallPlanError
+    from showtime.live.handout import HandoutError, handout_document, handout_from, handout_in
     from showtime.live.hearing import HearingDesk, HearingError, Share, Trial, Understood
     from showtime.live.house import House
     from showtime.live.journal import Journal, JournalError

@@ -101,3 +101,86 @@ class Alone:
 
     def close(self) -> None:
         """Nothing was taken that must be given back."""
+
+
+class PretendedHall:
+    """A hall to try a day in: it says and grants what it is told to, and remembers what it saw.
+
+    While it is silent nothing arrives, as when a cable is pulled; what holds is told afterwards.
+    """
+
+    def __init__(self) -> None:
+        self.trouble = ""
+        self.asked: list[Span] = []
+        self.seen: DayState | None = None
+        self._told: Callable[[HallWord], None] | None = None
+        self._holds: dict[str, HallWord] = {}
+        self._leave = Leave.GIVEN
+
+    def listen(self, told: Callable[[HallWord], None]) -> None:
+        self._told = told
+        if not self.trouble:
+            self._tell_again()
+
+    def follow(self, state: DayState, now: datetime) -> None:
+        self.seen = state
+
+    def leave(self, span: Span, now: datetime) -> Leave:
+        if self.trouble:
+            return Leave.GIVEN
+        self.asked.append(span)
+        return self._leave
+
+    def close(self) -> None:
+        self._told = None
+
+    def hand_plan(self, handout: Handout) -> None:
+        """The organiser publishes a plan."""
+        self._say("plan", PlanHanded(handout))
+
+    def take_times(self, *quiet: QuietInterval) -> None:
+        """Others sound then, and at no other time."""
+        self._say("times", TimesTaken(quiet))
+
+    def call_quiet(self, call: str, span: Span, why: str) -> None:
+        self._say(f"quiet {call}", QuietCalled(call, span, why))
+
+    def lift_quiet(self, call: str) -> None:
+        self._holds.pop(f"quiet {call}", None)
+        self._say(f"lifted {call}", QuietLifted(call))
+
+    def set_caps(self, *caps: Budget) -> None:
+        self._say("caps", CapsSet(caps))
+
+    def repeat(self) -> None:
+        """All that holds is told once more, as a doubled message is."""
+        self._tell_again()
+
+    def refuse(self) -> None:
+        """From now on nobody gives leave."""
+        self._leave = Leave.REFUSED
+
+    def keep_waiting(self) -> None:
+        """From now on no answer comes."""
+        self._leave = Leave.ASKED
+
+    def give(self) -> None:
+        """From now on everybody gives leave."""
+        self._leave = Leave.GIVEN
+
+    def go_silent(self, why: str = "the hall is not reached") -> None:
+        self.trouble = why
+
+    def come_back(self) -> None:
+        self.trouble = ""
+        self._tell_again()
+
+    def _say(self, what: str, word: HallWord) -> None:
+        self._holds[what] = word
+        if self._told is not None and not self.trouble:
+            self._told(word)
+
+    def _tell_again(self) -> None:
+        for word in tuple(self._holds.values()):
+            if self._told is not None:
+                self._told(word)

@@ -1,8 +1,9 @@
-"""Whether the planner's better rest of the day is taken over. Pure."""
+"""The better rest of a disturbed day: looked for beside it, and taken over if it still fits."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from showtime.fair import Performance
@@ -10,6 +11,35 @@ from showtime.live import events as happened
 from showtime.live.keeper.changes import rearranged
 from showtime.live.keeper.mend import breaks, performances, performed, slots
 from showtime.live.state import DayState
+from showtime.live.world import World
+
+
+class Replanning:
+    """Looks for it on a thread beside the day; what is better goes to `found`, under the lock."""
+
+    def __init__(
+        self,
+        world: World,
+        lock: threading.RLock,
+        state: Callable[[], DayState],
+        found: Callable[[Sequence[happened.Event]], None],
+    ) -> None:
+        self._world = world
+        self._lock = lock
+        self._state = state
+        self._found = found
+
+    def beside(self) -> None:
+        """Begin to look for the best rest of the day as it stands now."""
+        asked_of = self._state()
+        self._world.beside(lambda: self._look(asked_of))
+
+    def _look(self, asked_of: DayState) -> None:
+        coming = self._world.replanner(asked_of, self._world.clock.now())
+        with self._lock:
+            events = taken_over(self._state(), asked_of, coming, self._world.clock.now())
+            if events:
+                self._found(events)
 
 
 def taken_over(

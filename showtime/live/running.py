@@ -20,21 +20,19 @@ from showtime.live.clock.trust import Trust
 from showtime.live.fold import fold
 from showtime.live.heard import heard, wants_plan
 from showtime.live.keeper.actions import Decision, Refusal, put_right
+from showtime.live.keeper.due import Go, Wait, judged, with_leave
 from showtime.live.keeper.mend import slots
 from showtime.live.keeper.orders import outcome
 from showtime.live.keeper.settime import passed, trust_event, was_set
-from showtime.live.keeper.starting import given_up, has_overrun, soonest, startable
 from showtime.live.lookahead import LookAhead
-from showtime.live.replanning import taken_over
+from showtime.live.neighbourly import Neighbourly
+from showtime.live.replanning import Replanning
 from showtime.live.reports import Failed, Report
 from showtime.live.saying import answered, owed, shown, still_true, wants_call
 from showtime.live.state import CALL, OF_ITSELF, DayState, Stage
 from showtime.live.timetable import Deed, Due
 from showtime.live.world import World
 from showtime.wording import Situation
-
-_ON_TIME = timedelta(seconds=1)
-"""A start that comes later than this is judged by the rules again."""
 
 
 class RunningDay:
@@ -46,6 +44,10 @@ class RunningDay:
         self._lock = threading.RLock()
         self._agenda = Agenda(world.alarms, self._do, self._finish_due)
         self._ahead = LookAhead(world, self._agenda, self._lock, lambda: self.state)
+        self._replanning = Replanning(world, self._lock, lambda: self.state, self._happen)
+        self.neighbours = Neighbourly(
+            world, self._lock, lambda: self.state, self._happen, self._replanning.beside
+        )
 
     @property
     def trouble(self) -> str:
@@ -77,14 +79,17 @@ class RunningDay:
         )
         self._miss_what_is_past()
         self._world.figure.listen(self.figure_says)
+        self.neighbours.listen()
 
     def resume(self, history: Iterable[happened.Event]) -> None:
         """Go on with a day that was begun before; it is held until the keeper releases it."""
         self.state = fold(self.state, history)
         now = self._world.clock.now()
         self._record(happened.DayResumed(at=now, interrupted=self.state.playing))
-        self._set_alarms()
+        self._agenda.follow(self.state, now)
+        self._tell_figure()
         self._world.figure.listen(self.figure_says)
+        self.neighbours.listen()
 
     def figure_says(self, report: Report) -> None:
         """The figure tells something of itself. Whatever is wrong with it holds the day."""
@@ -94,10 +99,9 @@ class RunningDay:
             if isinstance(report, Failed):
                 self._world.figure.stop()
             if events:
-                self._record(*events)
-                self._own_up()
+                self._happen(events)
             if wants_plan(before, events):
-                self._replan_beside()
+                self._replanning.beside()
 
     def trusts(self, trust: Trust) -> None:
         """From now on the clock is believed, on somebody's word, or it is not."""
@@ -166,7 +170,8 @@ class RunningDay:
             decided = outcome(state, now, words)
             with self._lock:
                 if self.state is state or isinstance(decided, Refusal):
-                    return self._decided(decided)
+                    leave = self._world.hall.leave
+                    return self._decided(with_leave(state, now, decided, leave))
 
     def would(self, words: Sequence[str]) -> str:
         """What `tell` would answer now; nothing happens."""
@@ -174,16 +179,19 @@ class RunningDay:
 
     def _decided(self, decided: Decision | Refusal) -> str:
         if isinstance(decided, Decision):
-            if any(isinstance(event, happened.Stopped) for event in decided.events):
-                self._world.figure.stop()
             self._record(*decided.events, *self._clock_taken_back(decided))
             coming = self.state.next
             if coming is not None and coming.starts <= self._world.clock.now():
                 self._start_due(coming)
             self._own_up()
             if decided.changes:
-                self._replan_beside()
+                self._replanning.beside()
         return decided.said
+
+    def _happen(self, events: Sequence[happened.Event]) -> None:
+        """This happens, and what was told otherwise is owned up to."""
+        self._record(*events)
+        self._own_up()
 
     def _clock_taken_back(self, decided: Decision) -> tuple[happened.Event, ...]:
         """Before anything is undone by it, the clock goes as it did before it was set."""
@@ -211,19 +219,20 @@ class RunningDay:
         return said
 
     def _record(self, *events: happened.Event, look_ahead: bool = True) -> None:
-        """Events to disk, then into the state, then into the alarms."""
+        """Events to disk, then into the state, then into the alarms; before all else, a stop."""
         with self._lock:
+            if any(isinstance(event, happened.Stopped) for event in events):
+                self._world.figure.stop()
             self._world.journal.append(*events)
             before, self.state = self.state, fold(self.state, events)
+            if (self.state.upcoming, self.state.hall) != (before.upcoming, before.hall):
+                self._agenda.follow(self.state, self._world.clock.now())
             if self.state.upcoming != before.upcoming:
-                self._set_alarms()
+                self._tell_figure()
             if look_ahead:
                 self._ahead.now()
+            self.neighbours.look()
         self._world.changed()
-
-    def _set_alarms(self) -> None:
-        self._agenda.follow(self.state, self._world.clock.now())
-        self._tell_figure()
 
     def _tell_figure(self) -> None:
         state = self.state
@@ -236,6 +245,8 @@ class RunningDay:
                 self._start_due(due.slot)
             elif due.slot is not None and due.deed is Deed.CALL:
                 self._call_due(due.slot)
+            elif due.deed is Deed.HUSH:
+                self.neighbours.hush()
             elif due.deed is Deed.HUSH_OVER:
                 self._own_up()
             self._ahead.now()
@@ -247,22 +258,24 @@ class RunningDay:
         if now - slot.starts > self.state.keep_within:
             self._miss_what_is_past()
             return
-        late = now - slot.starts > _ON_TIME
-        if (late or has_overrun(self.state)) and not startable(self.state, slot, now):
-            later = soonest(self.state, slot, now)
-            if later is None:
-                self._record(*given_up(self.state, slot, now))
-                self._own_up()
-            else:
-                self._agenda.put_off(slot, later)
-            return
+        turn = judged(self.state, slot, now, self._world.hall.leave)
+        if isinstance(turn, Wait):
+            self._agenda.put_off(slot, turn.until)
+        elif isinstance(turn, Go):
+            self._start(slot, now, late=turn.late)
+        else:
+            self._happen(turn.events)
+            if turn.replan:
+                self._replanning.beside()
+
+    def _start(self, slot: happened.Slot, now: datetime, *, late: bool) -> None:
         self._record(happened.Started(at=now, slot=slot), look_ahead=False)
         piece = self.state.day.piece(slot.piece)
         self._world.figure.play(piece)
         self._agenda.plays(slot, now + piece.lasts + (self._world.figure.patience or timedelta(0)))
         if late and (moved := put_right(self.state, now, "I was late")):
             self._record(*moved)
-            self._replan_beside()
+            self._replanning.beside()
 
     def _finish_due(self, slot: happened.Slot) -> None:
         with self._lock:
@@ -284,15 +297,3 @@ class RunningDay:
         with self._lock:
             if past := passed(self.state, self._world.clock.now()):
                 self._record(*past)
-
-    def _replan_beside(self) -> None:
-        asked_of = self.state
-        self._world.beside(lambda: self._replan(asked_of))
-
-    def _replan(self, asked_of: DayState) -> None:
-        coming = self._world.replanner(asked_of, self._world.clock.now())
-        with self._lock:
-            events = taken_over(self.state, asked_of, coming, self._world.clock.now())
-            if events:
-                self._record(*events)
-                self._own_up()

@@ -23,7 +23,7 @@ from showtime.live.events import (
     Stopped,
     TimeRefused,
 )
-from showtime.live.hallbounds import HallBounds
+from showtime.live.hallbounds import HallBounds, laid_upon
 from showtime.live.warm import warmed
 
 CROWD = 6
@@ -160,6 +160,11 @@ class DayState:
         clear = tuple(QuietInterval("called off by the keeper", span) for span in self.barred)
         day = replace(self.day, quiet=(*self.day.quiet, *clear)) if clear else self.day
         return warmed(day, self.measured, self.played)
+
+    @property
+    def by_its_own(self) -> Day:
+        """The same without the times that others take; the organiser's word stands in it."""
+        return laid_upon(self.to_plan, self.hall, replace(self.hall, others=()))
 
     @property
     def trouble(self) -> str:

@@ -30,6 +30,8 @@ class Deed(StrEnum):
     CALL = "call"
     NEW_WORDS = "new words"
     """The words of the next answer change with this minute."""
+    HUSH = "hush"
+    """The organiser wants quiet from now on."""
     HUSH_OVER = "hush over"
     """What could not be said in a quiet interval may be said now."""
 
@@ -46,9 +48,10 @@ class Due:
 def timetable(state: DayState, now: datetime) -> frozenset[Due]:
     """Everything that is due from `now` on. A start that has just passed is due at once."""
     hushes = (Due(Deed.HUSH_OVER, quiet.forbidden.end) for quiet in state.day.quiet)
+    called = (Due(Deed.HUSH, hush.start) for _, hush in state.hall.called)
     turns = [state.day.hours.start, *(promise.told for promise in state.promises)]
     words = (Due(Deed.NEW_WORDS, turn) for turn in turns)
-    later = {due for due in (*_around_starts(state), *hushes, *words) if due.at > now}
+    later = {due for due in (*_around_starts(state), *called, *hushes, *words) if due.at > now}
     return frozenset(later | {Due(Deed.START, slot.starts, slot) for slot in state.upcoming})
 
 

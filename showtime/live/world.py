@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from showtime.fair import Performance
 from showtime.live.clock import Alarms, KeptClock
+from showtime.live.hall import Alone, Hall
 from showtime.live.journal import Record
 from showtime.live.ports import Beside, Figure, Speech, at_once
 from showtime.live.state import DayState
@@ -31,4 +32,5 @@ class World:
     random: random.Random
     replanner: Replanner
     beside: Beside = at_once
+    hall: Hall = field(default_factory=Alone)
     changed: Callable[[], None] = lambda: None

@@ -13,7 +13,13 @@ from datetime import datetime, timedelta
 from showtime.fair import Performance, Piece
 from showtime.live import events as happened
 from showtime.live.fold import fold
-from showtime.live.keeper.changes import clock_of, difference, rearranged, taken_back
+from showtime.live.keeper.changes import (
+    clock_of,
+    difference,
+    others_sound,
+    rearranged,
+    taken_back,
+)
 from showtime.live.keeper.mend import (
     mended,
     moved_to,
@@ -85,7 +91,8 @@ def play(state: DayState, now: datetime, piece: Piece | None = None) -> Decision
     if way:
         earliest = moved_to(state.to_plan, must, wanted, now)
         later = f" Allowed at {clock_of(state, earliest.starts)}." if earliest else ""
-        return Refusal(f"{wanted.piece.name} not now: {way[0].why}.{later}")
+        why = others_sound(state, wanted) or way[0].why
+        return Refusal(f"{wanted.piece.name} not now: {why}.{later}")
     slot = happened.Slot(wanted.starts, wanted.piece.name)
     rest = mended(state.to_plan, [*performed(state), wanted], kept_first(state, coming), coming)
     return decided(state, now, f"play {slot.piece}", [happened.Added(at=now, slot=slot)],
@@ -213,6 +220,9 @@ def undo(state: DayState, now: datetime) -> Decision | Refusal:
             if slot.starts >= before or (state.set_by and startable(after, slot, before))
         ),
     )
+    if after.hall != state.undo.hall:
+        # The hall has said something since: not all that was to come may come again.
+        rest = mended(after.to_plan, performed(after), kept_first(after, rest), rest)
     events = [*begun, *rearranged(after, before, rest, "")]
     clock = f" It is {clock_of(state, before)}." if state.set_by else ""
     said = f"{state.action} is taken back.{clock} {difference(state, events)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from showtime.fair import Performance
+from showtime.fair import Performance, QuietInterval, Span
 from showtime.live import events as happened
 from showtime.live.fold import fold
 from showtime.live.keeper.mend import performances, slots
@@ -72,6 +72,24 @@ def _named(
     if len(starts) > _EACH:
         return [f"{', '.join(clock_of(state, start) for start, _ in starts)} {many}"]
     return [f"{clock_of(state, start)} {piece} {one}" for start, piece in starts]
+
+
+def others_sound(state: DayState, wanted: Performance) -> str:
+    """For whose sake it is quiet in that time by the hall's word, and until when; empty: nobody's.
+
+    For the keeper; visitors are told the reason alone.
+    """
+    first = min(in_the_hall(state, wanted.span), key=lambda quiet: quiet.span, default=None)
+    if first is None:
+        return ""
+    begins, ends = (clock_of(state, moment) for moment in (first.span.start, first.span.end))
+    since = f"from {begins} " if first.span.start > wanted.starts else ""
+    return f"{first.why} {since}until {ends}"
+
+
+def in_the_hall(state: DayState, span: Span) -> list[QuietInterval]:
+    """The quiet of that span which the hall has laid upon the day."""
+    return [quiet for quiet in state.hall.quiet if quiet.forbidden.meets(span)]
 
 
 def clock_of(state: DayState, moment: datetime) -> str:

@@ -16,13 +16,14 @@ _SECOND = timedelta(seconds=1)
 def startable(state: DayState, slot: happened.Slot, now: datetime) -> bool:
     """True when a start that is due may still come now: a promise kept, and no rule broken.
 
-    The start grid is for planning; a start a few seconds off it harms nobody.
+    The start grid is for planning; a start a few seconds off it harms nobody. By those seconds it
+    may reach into a neighbour's time: whose leave is asked at the start, and who can wait as well.
     """
     if slot.starts + state.keep_within < now:
         return False
-    played = performed(state)
+    played, day = performed(state), state.by_its_own
     late = Performance(now, state.day.piece(slot.piece))
-    new = breaks(state.to_plan, [*played, late]) - breaks(state.to_plan, played)
+    new = breaks(day, [*played, late]) - breaks(day, played)
     return all(rule == "grid" for rule, _ in new)
 
 
@@ -32,10 +33,10 @@ def has_overrun(state: DayState) -> bool:
 
 
 def soonest(state: DayState, slot: happened.Slot, now: datetime) -> datetime | None:
-    """When the piece before took too long: the first moment at which this start breaks no rule and
-    still keeps its promise; None when there is none."""
+    """The first moment after `now` at which this start breaks no rule and still keeps its promise;
+    None when there is none."""
     moment = now + _SECOND
-    while has_overrun(state) and moment <= slot.starts + state.keep_within:
+    while moment <= slot.starts + state.keep_within:
         if startable(state, slot, moment):
             return moment
         moment += _SECOND
