@@ -5,8 +5,10 @@ from __future__ import annotations
 import locale
 import os
 import shlex
+import shutil
 import sys
 import tempfile
+import textwrap
 import warnings
 from contextlib import suppress
 from pathlib import Path
@@ -120,7 +122,7 @@ class _Asking:
                 taken = _checked(question, stall, typed, self._around)
             except AnswerError as error:
                 self._went_wrong = True
-                say(f"    No: {error}.")
+                say(_wrapped(f"No: {error}."))
                 continue
             for line in question.tell(taken, self._around):
                 say(f"    = {line}")
@@ -141,6 +143,11 @@ class _Asking:
         if not self._at_terminal:
             say(typed)
         return typed
+
+
+def _wrapped(line: str) -> str:
+    width = max(40, shutil.get_terminal_size().columns - 1)
+    return textwrap.fill(line, width, initial_indent="    ", subsequent_indent="    ")
 
 
 def _stop(line: str) -> NoReturn:
@@ -178,12 +185,13 @@ def _surroundings() -> Surroundings:
     from showtime.settings import shipped
     from showtime.settings.newstall import Surroundings
 
-    codes = sorted(path.stem for path in shipped("phrasebanks").glob("*.yaml"))
+    codes = [path.stem for path in shipped("phrasebanks").glob("*.yaml")]
     names = {}
-    for code in sorted(codes, key=lambda code: (code != "en", code)):
+    for code in codes:
         known = Locale.parse(code)
         named = (known.get_display_name("en"), known.get_display_name(code))
         names[code] = tuple(name for name in named if name)
+    names = dict(sorted(names.items(), key=lambda named: named[1]))
     usual = (locale.getlocale(locale.LC_CTYPE)[0] or os.environ.get("LANG", ""))[:2]
     zones = tuple(sorted(available_timezones()))
     return Surroundings(

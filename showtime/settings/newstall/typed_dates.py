@@ -24,9 +24,12 @@ _MONTH = (
 _NTH = r"\d{1,2}(?:st|nd|rd|th)?"
 _THAT_YEAR = r"(?:,?\s+(?P<{}>(?:19|20|21)\d\d)(?!\s?(?:-|to\b)\s?\d{{4}}))?"
 _TO = r"\s?(?:-|\bto\b|\btill?\b|\buntil\b)\s?"
+_AND = r"\s?(?:,|&|\+|\band\b)\s?"
 _ITEM = rf"(?:{_WEEKDAY},?\s+)?(?:the\s+)?{_NTH}\.?"
+# A list does not begin with the end of some hours: "10-17, 14 Feb".
+_LIST = rf"(?<![-:.])(?<![-:.]\s)(?<!to\s)(?<!till\s)(?<!until\s)\b{_ITEM}(?:{_AND}{_ITEM})+"
 _DATE = re.compile(
-    rf"(?P<row>(?:{_ITEM}(?:{_TO}|\s?(?:,|&|\+|\band\b)\s?))*{_ITEM})\s?(?:of\s+)?"
+    rf"(?P<row>{_LIST}|\b{_ITEM}(?:{_TO}{_ITEM})?)\s?(?:of\s+)?"
     rf"(?P<month>{_MONTH}){_THAT_YEAR.format('year')}"
     rf"|(?P<before>{_WEEKDAY},?\s+)?(?P<month2>{_MONTH})\s+"
     rf"(?P<row2>{_NTH}(?:{_TO}{_NTH}|\s?(?:&|\band\b)\s?{_NTH})*)(?![:.h]\d)"

@@ -35,18 +35,34 @@ def speech(text: str, guessed: Speech, around: Surroundings) -> Speech:
 
 
 def _recognisable(part: str, around: Surroundings) -> list[str]:
-    """The part as a whole, or else its words, of which each must mean something."""
-    if _language(part, around) or _zone(part, around):
-        return [part]
-    words = [word for word in part.split() if word.lower() not in _FILLING]
-    for word in words:
-        if not _language(word, around) and not _zone(word, around):
-            known = [name for all_names in around.languages.values() for name in all_names]
-            cities = [zone.rsplit("/", 1)[-1].replace("_", " ") for zone in around.zones]
-            meant = likeliest(word, [*known, *around.zones, *cities])
-            hint = f"did you mean {meant}?" if meant else _all_languages(around)
-            raise AnswerError(f"'{word}' is no language with a phrase bank, and no zone; {hint}")
-    return words
+    """The part as a whole, or else what its words mean, the longest run of them first."""
+    words = part.split()
+    found = []
+    while words:
+        run = _longest_run(words, around)
+        if run:
+            found.append(" ".join(words[:run]))
+        elif words[0].lower() not in _FILLING:
+            raise AnswerError(_unknown(words[0], around))
+        words = words[max(run, 1) :]
+    return found
+
+
+def _longest_run(words: list[str], around: Surroundings) -> int:
+    """How many words at the beginning mean something together; 0: not even the first does."""
+    for count in range(min(len(words), 4), 0, -1):
+        joined = " ".join(words[:count])
+        if _language(joined, around) or _zone(joined, around):
+            return count
+    return 0
+
+
+def _unknown(word: str, around: Surroundings) -> str:
+    known = [name for names_of_it in around.languages.values() for name in names_of_it]
+    cities = [zone.rsplit("/", 1)[-1].replace("_", " ") for zone in around.zones]
+    meant = likeliest(word, known) or likeliest(word, [*around.zones, *cities])
+    hint = f"did you mean {meant}?" if meant else _all_languages(around)
+    return f"'{word[:40]}' is no language with a phrase bank, and no zone; {hint}"
 
 
 def _all_languages(around: Surroundings) -> str:

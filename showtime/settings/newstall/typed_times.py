@@ -21,7 +21,7 @@ RANGE = re.compile(
     re.IGNORECASE,
 )
 
-_NUMBER = r"(?:\d+(?:[.,]\d+)?\u00bd?|\u00bd)"
+_NUMBER = r"(?:\d{1,4}(?:[.,]\d{1,3})?\u00bd?|\u00bd)"
 _SIZES = (
     (r"h(?:(?:ou)?rs?)?(?![a-z])", timedelta(hours=1)),
     (r"(?:m(?:in(?:ute)?s?)?(?![a-z])\.?|')", timedelta(minutes=1)),
