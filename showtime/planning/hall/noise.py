@@ -59,7 +59,7 @@ def _passed(marks: Times, until: Times) -> Times:
     return np.asarray(count * until - sums[count], dtype=np.int64)
 
 
-class Din:
+class Hearing:
     """What is heard in a hall of the performances given, at every stall."""
 
     def __init__(self, hall: HallDay, performances: Sequence[Sequence[Performance]]) -> None:
@@ -151,13 +151,13 @@ def noise_course(
     """
     if over <= timedelta(0):
         raise ValueError(f"a mean level is over a stretch of time, not over {over}")
-    number, din = hall.number(stall), Din(hall, performances)
+    number, hearing = hall.number(stall), Hearing(hall, performances)
     closes = ticks(hall.hours.length)
     minutes = np.arange(0, closes, MINUTE)
-    marks = np.unique(np.concatenate([minutes, [0, closes], din.turns(over)]).astype(np.int64))
+    marks = np.unique(np.concatenate([minutes, [0, closes], hearing.turns(over)]).astype(np.int64))
     marks = marks[(marks >= 0) & (marks <= closes)]
-    energies = din.energies([number], marks - ticks(over), marks)[0] / over.total_seconds()
+    energies = hearing.energies([number], marks - ticks(over), marks)[0] / over.total_seconds()
     return tuple(
-        Point(din.instant(at), max(FLOOR_DBA, 10 * log10(energy)) if energy > 0 else FLOOR_DBA)
+        Point(hearing.instant(at), max(FLOOR_DBA, 10 * log10(energy)) if energy > 0 else FLOOR_DBA)
         for at, energy in zip(marks.tolist(), energies.tolist(), strict=True)
     )

@@ -13,7 +13,7 @@ from showtime.fair.budgets import Neighbour, Noise
 from showtime.fair.hall import HallDay, HallNoise
 from showtime.planning.course import exceeds
 from showtime.planning.hall.naming import listed
-from showtime.planning.hall.noise import Din, Floats, Times
+from showtime.planning.hall.noise import Floats, Hearing, Times
 from showtime.planning.moments import ticks
 from showtime.planning.wallclock import clock
 
@@ -57,37 +57,53 @@ def measure(hall: HallDay, noise: HallNoise, stall: int) -> Noise:
 
 def too_loud(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Iterator[TooLoud]:
     """Every stretch in which it is too loud somewhere, once."""
-    din = Din(hall, performances)
+    hearing = Hearing(hall, performances)
     for noise in hall.noise:
         stalls = [number for number, name in enumerate(hall.names) if noise.holds_at(name)]
-        for stall, stretch in _found(hall, din, noise, stalls):
-            yield _told(hall, performances, din, noise, stall, stretch)
+        for alike, begins, ends in _looked_at(hall, hearing, noise, stalls):
+            for stall, stretch in _found(hall, hearing, noise, alike, begins, ends):
+                yield _told(hall, performances, hearing, noise, stall, stretch)
+
+
+def _looked_at(
+    hall: HallDay, hearing: Hearing, noise: HallNoise, stalls: Sequence[int]
+) -> Iterator[tuple[Sequence[int], Times, Times]]:
+    """Stalls, and the stretches that say all of them: a level changes at one rate between turns.
+
+    Over a day these are all from the stall's opening, in which the sum grows.
+    """
+    if not noise.whole_day:
+        turns = hearing.turns(noise.over)
+        yield stalls, turns - ticks(noise.over), turns
+        return
+    for hours in dict.fromkeys(hall.days[stall].hours for stall in stalls):
+        opens, closes = hearing.moment(hours.start), hearing.moment(hours.end)
+        turns = np.unique(hearing.turns(timedelta(0)).clip(opens, closes))
+        alike = [stall for stall in stalls if hall.days[stall].hours == hours]
+        yield alike, np.full_like(turns, opens), turns
 
 
 def _found(
-    hall: HallDay, din: Din, noise: HallNoise, stalls: Sequence[int]
+    hall: HallDay,
+    hearing: Hearing,
+    noise: HallNoise,
+    stalls: Sequence[int],
+    begins: Times,
+    ends: Times,
 ) -> Iterator[tuple[int, _Stretch]]:
-    """Between two turns a level changes at one rate, so it is enough to look at the turns.
-
-    Over the day the sum grows: all that sounds on it counts, though the stall may open later.
-    """
-    turns = din.turns(timedelta(0) if noise.whole_day else noise.over)
-    begins = (
-        np.full_like(turns, turns.min(initial=0)) if noise.whole_day else turns - ticks(noise.over)
-    )
     limits = [measure(hall, noise, stall).limit for stall in stalls]
-    loudest = din.loudest(stalls, begins, turns)
+    loudest = hearing.loudest(stalls, begins, ends)
     loud = [(n, top) for n, most, top in zip(stalls, loudest, limits, strict=True) if most > top]
-    courses = din.energies([stall for stall, _ in loud], begins, turns)
+    courses = hearing.energies([stall for stall, _ in loud], begins, ends)
     for (stall, limit), energies in zip(loud, courses, strict=True):
-        for stretch in _stretches(begins, turns, energies, limit):
+        for stretch in _stretches(begins, ends, energies, limit):
             yield stall, stretch
 
 
 def _stretches(begins: Times, turns: Times, energies: Floats, limit: float) -> Iterator[_Stretch]:
-    """Runs of turns at which the level is above the limit; at the first nothing has sounded."""
+    """Runs of turns at which the level is above the limit, which it is not at the first."""
     found: _Stretch | None = None
-    before, energy_before = int(turns[0]), 0.0
+    before, energy_before = int(begins[0]), 0.0
     for begin, turn, energy in zip(begins.tolist(), turns.tolist(), energies.tolist(), strict=True):
         if not exceeds(energy, limit):
             if found is not None:
@@ -107,7 +123,7 @@ def _stretches(begins: Times, turns: Times, energies: Floats, limit: float) -> I
 def _told(
     hall: HallDay,
     performances: Sequence[Sequence[Performance]],
-    din: Din,
+    hearing: Hearing,
     noise: HallNoise,
     stall: int,
     stretch: _Stretch,
@@ -115,17 +131,17 @@ def _told(
     budget, day = measure(hall, noise, stall), hall.days[stall]
     heard = [each for number, given in enumerate(performances) if number != stall for each in given]
     heard = [each for each in heard if each.piece.level_dba is not None]
-    blamed = _to_blame(din.shares(stall, stretch.begins, stretch.ends), budget.limit)
+    blamed = _to_blame(hearing.shares(stall, stretch.begins, stretch.ends), budget.limit)
     figure = budget.shown(stretch.energy)
     if figure == budget.shown(budget.limit):
         figure = f"just over {figure}"
     when = "over the day"
     if not noise.whole_day:
-        first = _first_heard(heard, din.instant(stretch.begins), din.instant(stretch.ends))
+        first = _first_heard(heard, hearing.instant(stretch.begins), hearing.instant(stretch.ends))
         when = f"between {clock(day, first)} and {clock(day, first + budget.over)}"
     most = _named([f"{hall.names[one]} ({budget.shown(energy)})" for energy, one in blamed])
     why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
-    at = _last_begun(heard, din.instant(stretch.before)) or din.instant(stretch.passed)
+    at = _last_begun(heard, hearing.instant(stretch.before)) or hearing.instant(stretch.passed)
     return TooLoud(stall, noise, why, at, tuple(hall.names[one] for _, one in blamed))
 
 

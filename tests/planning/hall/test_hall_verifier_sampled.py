@@ -106,9 +106,11 @@ def heard_by_slot(hall: HallDay, lists: Lists, stall: int) -> list[float]:
 
 
 def means(hall: HallDay, heard: Sequence[float], rule: HallNoise, stall: int) -> list[float]:
-    """The mean level of every stretch that ends with a slot, or of the day."""
+    """The mean level of every stretch that ends with a slot, or of the stall's open hours."""
+    hours = hall.days[stall].hours
     if rule.whole_day:
-        stretches = [(fsum(heard), hall.days[stall].hours.length)]
+        inside = heard[slot_of(hall, hours.start) : slot_of(hall, hours.end)]
+        stretches = [(fsum(inside), hours.length)]
     else:
         wide = rule.over // SLOT
         stretches = [
