@@ -23,8 +23,8 @@ NASTY = [
     "9999-12-31", "1 min", "0 s", "-5 min", "1e9 h", "74", "74 dBA", "999999 dBA", "NaN dBA",
     "[]", "{}", "[[[[[[[[]]]]]]]]", "{a: {a: {a: 1}}}", "!!python/object:os.system x", "!!int x",
     "*x", "&x 1", "<<", "<<: *x", "? x", "|", ">", "'", '"', "#", "%", "@", "`", "- - -", ": :",
-    "tin-orchard.yaml", "osierholt-fair.yaml", "recitals.ics", "*wound_up", "/dev/zero", "/dev/null", "..",
-    "\\", "\x00", "\x1b[2J",
+    "tin-orchard.yaml", "osierholt-fair.yaml", "recitals.ics", "*wound_up", "/dev/zero",
+    "/dev/null", "..", "\\", "\x00", "\x1b[2J",
     "\ufeff", "\u2028", "\u0085", "🎪" * 50, "é", "x" * 5000, "٣ min", "١٠:٣٠", "½ h", "day",
 ]  # fmt: skip
 
