@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from showtime.live.clock.simulated import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
+    from showtime.live.hallclock import live_hall
     from showtime.live.halldesk import HallDesk, NoHallPlanError
     from showtime.live.handout import HandoutError, handout_document, handout_from, handout_in
     from showtime.live.hearing import HearingDesk, HearingError, Share, Trial, Understood
@@ -29,13 +30,14 @@ if TYPE_CHECKING:
     from showtime.live.running import RunningDay
     from showtime.live.service import unit_of
     from showtime.live.speaking import SoundCards, VoicesThere, sound_cards, voices_there
-    from showtime.live.telling import tell_day
+    from showtime.live.telling import hear_for_hall, tell_day, tell_hall
     from showtime.live.world import World
 
 _ROOMS_OWN = {
     "SimulatedClock": "clock.simulated",
     "Desk": "desk",
     "NoPlanError": "desk",
+    "live_hall": "hallclock",
     "HallDesk": "halldesk",
     "NoHallPlanError": "halldesk",
     "House": "house",
@@ -50,7 +52,9 @@ _ROOMS_OWN = {
     "handout_document": "handout",
     "handout_from": "handout",
     "handout_in": "handout",
+    "hear_for_hall": "telling",
     "tell_day": "telling",
+    "tell_hall": "telling",
     "SoundCards": "speaking",
     "VoicesThere": "speaking",
     "sound_cards": "speaking",
@@ -103,6 +107,8 @@ __all__ = [
     "World",
     "answer",
     "fold",
+    "hear_for_hall",
+    "live_hall",
     "handout_document",
     "handout_from",
     "handout_in",
@@ -111,6 +117,7 @@ __all__ = [
     "sound_cards",
     "tell_fault",
     "tell_day",
+    "tell_hall",
     "unit_of",
     "voices_there",
 ]

@@ -13,12 +13,17 @@ def journal_path(stall: Stall, day: date, given: Path | None = None) -> Path:
     """The journal of that day; `given` is that of the first day of a run, and names the others."""
     if given is not None:
         return given.with_name(f"{given.stem}-{day}{given.suffix}")
-    return _folder() / f"{_slug(stall)}-{day}.journal"
+    return _folder() / f"{_slug(stall.signboard.stall)}-{day}.journal"
 
 
 def socket_path(stall: Stall) -> Path:
     """Where the stall's running day hears orders."""
-    return _folder() / f"{_slug(stall)}.socket"
+    return _folder() / f"{_slug(stall.signboard.stall)}.socket"
+
+
+def hall_socket_path(fair: str) -> Path:
+    """Where the organiser of that fair hears orders."""
+    return _folder() / f"hall-{_slug(fair)}.socket"
 
 
 def _folder() -> Path:
@@ -27,5 +32,5 @@ def _folder() -> Path:
     return user_data_path("showtime")
 
 
-def _slug(stall: Stall) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", stall.signboard.stall.lower()).strip("-")[:40] or "stall"
+def _slug(name: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "stall"

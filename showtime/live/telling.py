@@ -10,10 +10,13 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from showtime.fair import ShowtimeError, Stall
-from showtime.live.places import socket_path
+from showtime.live.places import hall_socket_path, socket_path
 
 _LONGEST = 4096
 """Bytes that an order may have."""
+
+_LONGEST_ANSWER = 4_000_000
+"""Bytes that an answer may have: a hall has many stalls."""
 
 _PATIENCE = 5.0
 """Seconds that either side waits for the other."""
@@ -69,9 +72,9 @@ class Ear:
             return {"good": False, "said": str(error)}
 
 
-def _line(asking: socket.socket) -> bytes:
+def _line(asking: socket.socket, longest: int = _LONGEST) -> bytes:
     heard = b""
-    while not heard.endswith(b"\n") and len(heard) < _LONGEST:
+    while not heard.endswith(b"\n") and len(heard) < longest:
         piece = asking.recv(_LONGEST)
         if not piece:
             break
@@ -115,18 +118,31 @@ def _answers(path: Path) -> bool:
 
 def tell_day(stall: Stall, words: Sequence[str]) -> tuple[bool, str]:
     """Bring an order to the stall's running day: whether it was one, and what it said."""
-    path = socket_path(stall)
+    absent = f"no day of {stall.signboard.stall} is running here", "start it with: showtime run"
+    return _told(socket_path(stall), words, absent)
+
+
+def tell_hall(fair: str, words: Sequence[str]) -> tuple[bool, str]:
+    """Bring an order to the fair's organiser's node that runs here; what it said."""
+    absent = f"nobody organises {fair} on this machine", "start it with: showtime hall"
+    return _told(hall_socket_path(fair), words, absent)
+
+
+def hear_for_hall(fair: str, told: Callable[[Sequence[str]], str]) -> Ear:
+    """Hear what is brought by `tell_hall`. TellingError: another one hears it already."""
+    return Ear(hall_socket_path(fair), told)
+
+
+def _told(path: Path, words: Sequence[str], absent: tuple[str, str]) -> tuple[bool, str]:
     with socket.socket(socket.AF_UNIX) as telling:
         telling.settimeout(_PATIENCE)
         try:
             telling.connect(str(path))
             telling.sendall(json.dumps(list(words)).encode() + b"\n")
-            answer = json.loads(_line(telling))
+            answer = json.loads(_line(telling, _LONGEST_ANSWER))
         except OSError as error:
-            raise TellingError(
-                f"no day of {stall.signboard.stall} is running here ({error.strerror or error}); "
-                "start it with: showtime run"
-            ) from None
+            who, how = absent
+            raise TellingError(f"{who} ({error.strerror or error}); {how}") from None
         except ValueError:
             raise TellingError(f"{path}: the running day gave no answer; try again") from None
     return bool(answer.get("good")), str(answer.get("said", ""))
