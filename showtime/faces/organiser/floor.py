@@ -17,14 +17,11 @@ _FAR = 48.0
 _NEIGHBOURS = 3.2
 """Half widths from one stall's middle to the nearest other's, so that their halos do not touch."""
 
-_PIXELS = 17.0
-"""For a half width at least: two digits in a stall are legible at arm's length then."""
-
 
 def floor(rows: Sequence[Row], places: Sequence[Place], together: Sequence[Together]) -> Floor:
     """The drawing of these stalls. y goes up in the hall, and down on a screen."""
     if not rows:
-        return Floor((), (), "0 0 1 1", 1)
+        return Floor((), (), 1, 1)
     left, top = min(p.x_m for p in places), max(p.y_m for p in places)
     wide, high = max(p.x_m for p in places) - left, top - min(p.y_m for p in places)
     unit = _unit(places, max(wide, high))
@@ -38,8 +35,8 @@ def floor(rows: Sequence[Row], places: Sequence[Place], together: Sequence[Toget
         for row, place in zip(rows, places, strict=True)
     )
     ties = tuple((*drawn(one), *drawn(other)) for one, other in _tied(places, together))
-    across, down = round(2 * _EDGE + wide / unit, 2), round(2 * _EDGE + high / unit, 2)
-    return Floor(spots, ties, f"0 0 {across} {down}", round(across * _PIXELS))
+    across, down = 2 * _EDGE + wide / unit, 2 * _EDGE + high / unit
+    return Floor(spots, ties, round(across, 2), round(down, 2))
 
 
 def _unit(places: Sequence[Place], across: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from showtime.faces.organiser.sight import Sight
@@ -25,13 +26,24 @@ class OrganisedHall:
         return sight(self._hall, self._groups, self._organiser.view())
 
     def quiet(self, minutes: int, why: str) -> str:
-        """Quiet from now on. What comes of it is in the sight, so that nothing is said here."""
+        """Quiet from now on. What comes of it is in the sight, so that nothing is said here.
+
+        Of two calls the longer holds: one that ends no later than this one is not needed any more.
+        """
+        view = self._organiser.view()
+        ends = view.now + timedelta(minutes=minutes)
         self._organiser.quiet(minutes, why)
+        for each in view.quiet:
+            if each.left(view.now) and each.span.holds(view.now) and each.span.end <= ends:
+                self._end(each.call)
         return ""
 
     def lift(self, call: str) -> str:
+        return "The quiet is lifted." if self._end(call) else "That quiet is over already."
+
+    def _end(self, call: str) -> bool:
         try:
             self._organiser.lift(call)
         except KeyError:
-            return "That quiet is over already."
-        return "The quiet is lifted."
+            return False
+        return True

@@ -43,12 +43,14 @@ class Row:
     meters: tuple[Meter, ...] = ()
 
     @property
-    def fullest(self) -> str:
-        """The cap that is used up most."""
-        if not self.meters:
-            return ""
-        most = max(self.meters, key=lambda meter: meter.percent)
-        return f"Caps: {most.percent} % of the fullest is used"
+    def fullest(self) -> tuple[Meter, ...]:
+        """The cap that is used up most, if there is one."""
+        return (max(self.meters, key=lambda meter: meter.percent),) if self.meters else ()
+
+    @property
+    def others(self) -> tuple[Meter, ...]:
+        """All but that one."""
+        return tuple(meter for meter in self.meters if meter not in self.fullest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,15 +98,29 @@ class Spot:
 Tie = tuple[float, float, float, float]
 
 
+_PIXELS = 17
+"""For a half width at least: two digits in a stall are legible at arm's length then."""
+
+
 @dataclass(frozen=True, slots=True)
 class Floor:
-    """The drawing; `ties` join stalls of which only so many may sound at once. `width`: in pixels,
-    at least, to be legible."""
+    """The drawing, `across` and `down` in half widths of a stall; `ties` join stalls of which only
+    so many may sound at once."""
 
     spots: tuple[Spot, ...]
     ties: tuple[Tie, ...]
-    box: str
-    width: int
+    across: float
+    down: float
+
+    @property
+    def width(self) -> int:
+        """In pixels, at least."""
+        return round(self.across * _PIXELS)
+
+    @property
+    def is_wide(self) -> bool:
+        """True when it may fill the width that there is, and does not become too tall by it."""
+        return self.across >= self.down
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +130,7 @@ class Sight:
     fair: str
     clock: str
     headline: str
-    sounding: str
+    sounding: tuple[str, ...]
     rows: tuple[Row, ...]
     floor: Floor
     hushes: tuple[Hush, ...] = ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from showtime.faces.organiser.floor import floor
@@ -31,7 +31,11 @@ def sight(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Sig
         fair=hall.fair,
         clock=f"{hall.local(view.now):%H:%M}",
         headline=_headline(view, on_now),
-        sounding=", ".join(_sounding(stall) for stall in on_now) or "Nobody",
+        sounding=tuple(
+            _sounding(each, stall)
+            for each, stall in zip(rows, view.stalls, strict=True)
+            if stall in on_now
+        ),
         rows=rows,
         floor=floor(rows, hall.places, hall.together),
         hushes=tuple(_hushes(hall, view)),
@@ -42,34 +46,40 @@ def sight(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Sig
 
 def _headline(view: HallView, on_now: Sequence[StallView]) -> str:
     here = sum(stall.here.value == "present" for stall in view.stalls)
-    one = len(on_now) == 1
-    return f"{here} of {len(view.stalls)} stalls here, {len(on_now)} sound{'s' if one else ''}"
+    sound = {0: "none sounds", 1: "1 sounds"}.get(len(on_now), f"{len(on_now)} sound")
+    return f"{here} of {len(view.stalls)} stalls here, {sound}"
 
 
-def _sounding(stall: StallView) -> str:
-    return f"{stall.name} ({stall.playing.piece})" if stall.playing else stall.name
+def _sounding(row: Row, stall: StallView) -> str:
+    piece = f": {stall.playing.piece}" if stall.playing else ""
+    return f"{row.number} {row.name}{piece}"
 
 
 def _hushes(hall: HallDay, view: HallView) -> Iterator[Hush]:
-    for quiet in view.quiet:
-        counted = [stall for stall in view.stalls if stall.stage != "ended"]
-        if quiet.lifted or not quiet.left(view.now):
-            keep = [stall.name for stall in counted if quiet.call in stall.heeds]
-            if quiet.lifted and keep and view.now < quiet.span.end + _KNOWN:
-                yield _hush(hall, view, quiet, len(counted), keep)
-            continue
+    """The quiets that hold or come, the longest first. One that was lifted is shown while stalls
+    still keep it, unless another holds in its place."""
+    counted = [stall for stall in view.stalls if stall.stage != "ended"]
+    of, now = len(counted), view.now
+    going = [quiet for quiet in view.quiet if quiet.left(now)]
+    for quiet in sorted(going, key=lambda quiet: quiet.span.end, reverse=True):
         missing = [_absentee(stall) for stall in counted if quiet.call not in stall.heeds]
-        yield _hush(hall, view, quiet, len(counted), missing)
+        yield _hush(hall, now, quiet, of, missing)
+    if going:
+        return
+    for quiet in view.quiet:
+        keep = [_absentee(stall) for stall in counted if quiet.call in stall.heeds]
+        if quiet.lifted and keep and now < quiet.span.end + _KNOWN:
+            yield _hush(hall, now, quiet, of, keep)
 
 
-def _hush(hall: HallDay, view: HallView, quiet: QuietNow, of: int, missing: Sequence[str]) -> Hush:
+def _hush(hall: HallDay, now: datetime, quiet: QuietNow, of: int, missing: Sequence[str]) -> Hush:
     begins = quiet.span.start
     if quiet.lifted:
         left = "Lifted"
-    elif begins > view.now:
-        left = f"From {hall.local(begins):%H:%M}, in {minutes(begins - view.now)}"
+    elif begins > now:
+        left = f"From {hall.local(begins):%H:%M}, in {minutes(begins - now)}"
     else:
-        left = f"{minutes(quiet.left(view.now))} left"
+        left = f"{minutes(quiet.left(now))} left"
     return Hush(
         call=quiet.call,
         why=quiet.why,

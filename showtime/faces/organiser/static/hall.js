@@ -3,7 +3,7 @@
 (function () {
   "use strict";
   var now = document.getElementById("now"), lost = document.getElementById("lost"), told = document.getElementById("told");
-  var forWhat = document.getElementById("for"), root = document.documentElement;
+  var said = document.getElementById("said"), ask = document.querySelector(".ask"), forWhat = document.getElementById("for"), root = document.documentElement;
   var wait = 500, last = Date.now(), lastClock = "", asking = null, again = false, stream, known = news();
   var SILENCE = 7000;
 
@@ -82,6 +82,41 @@
     var chosen = document.querySelector("[name=minutes]:checked");
     if (chosen) forWhat.textContent = "for " + chosen.value + " minutes";
   }
+
+  /* Sent from here, so that the page stays, and says so, when nothing can be sent. */
+  function sent(form, button) {
+    var sending = new XMLHttpRequest(), body = [];
+    each("input", function (e) { if (e.type !== "radio" || e.checked) body.push(encodeURIComponent(e.name) + "=" + encodeURIComponent(e.value)); }, form);
+    if (button.name) body.push(button.name + "=" + encodeURIComponent(button.value));
+    sending.open("POST", form.getAttribute("action"));
+    sending.setRequestHeader("Content-Type", "application/x-www-form-urlencoded");
+    sending.responseType = "document";
+    sending.timeout = 5000;
+    button.disabled = true;
+    sending.onload = function () {
+      var page = sending.response, fresh = page && page.getElementById("now");
+      if (sending.status !== 200 || !fresh) { say("NOT DONE: the page is out of date, and is loaded anew."); location.reload(); return; }
+      show(fresh.innerHTML);
+      say(page.getElementById("said").textContent);
+      ask.once.value = page.querySelector("[name=once]").value;
+      if (form === ask) { ask.why.value = ""; window.scrollTo(0, 0); }
+    };
+    sending.onerror = sending.ontimeout = function () { say("NOT SENT: nobody has been told. Try again, or go and tell them."); window.scrollTo(0, 0); };
+    sending.onloadend = function () { button.disabled = false; };
+    sending.send(body.join("&"));
+  }
+
+  function say(text) {
+    said.hidden = !text;
+    said.textContent = text;
+  }
+
+  document.addEventListener("submit", function (event) {
+    var form = event.target, button = form.querySelector("button");
+    if (form.className === "leave") return;
+    event.preventDefault();
+    sent(form, button);
+  });
 
   setInterval(function () {
     if (Date.now() - last > SILENCE) stale(true);
