@@ -12,6 +12,7 @@ import pytest
 
 from showtime.fair import Answers, Day, Performance, Piece, QuietInterval, Signboard, Span, budgets
 from showtime.live import DayState, Journal, RunningDay, SimulatedClock, World
+from showtime.live.hall import PretendedHall
 from showtime.live.journal.recorder import Recorder
 from showtime.live.ports import IdleFigure, WordsOnly
 from showtime.wording import Bank
@@ -44,6 +45,7 @@ class Stage:
     speech: WordsOnly
     figure: IdleFigure
     running: RunningDay
+    hall: PretendedHall
     at: Callable[[str], datetime] = field(default=at)
 
     @property
@@ -100,10 +102,11 @@ def open_stage(
         speech: WordsOnly | None = None,
         tomorrow: datetime | None = None,
         replanner: Callable[..., object] = lambda state, now: None,
+        hall: PretendedHall | None = None,
     ) -> Stage:
         time = SimulatedClock(at(clock))
         record, figure = journal or Journal(), IdleFigure()
-        voice = speech or WordsOnly(time)
+        voice, around = speech or WordsOnly(time), hall or PretendedHall()
         world = World(
             journal=Recorder(record),
             clock=time,
@@ -113,6 +116,7 @@ def open_stage(
             banks={"en": english},
             random=random.Random(7),
             replanner=replanner,  # type: ignore[arg-type]
+            hall=around,
         )
         running = RunningDay(DayState(short_day, timedelta(seconds=60)), world)
         history = tuple(record)
@@ -120,6 +124,6 @@ def open_stage(
             running.resume(history)
         else:
             running.begin(short_plan, tomorrow)
-        return Stage(short_day, time, record, voice, figure, running)
+        return Stage(short_day, time, record, voice, figure, running, around)
 
     return opened
