@@ -46,8 +46,8 @@ def broken(hall: HallDay, found: Iterable[HallBroken], judged: Iterable[str]) ->
     several = list(found)
     for each in several:
         place = f" ({each.where})" if each.where else ""
-        others = f" [with {listed(each.others, 4)}]" if each.others else ""
-        yield f"{hall_clock(hall, each.at)}  {each.stall}: {each.rule}: {each.why}{others}{place}"
+        who = f"{each.stall} with {listed(each.others, 4)}" if each.others else each.stall
+        yield f"{hall_clock(hall, each.at)}  {who}: {each.rule}: {each.why}{place}"
     names = list(judged)
     if several:
         whose = list(dict.fromkeys(each.stall for each in several))
