@@ -27,6 +27,23 @@ class Event:
     span: Span
 
 
+class Calendars:
+    """The calendar files of one reading: each is read once, however many entries name it."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[Path, str], Calendar] = {}
+
+    def at(self, path: Path, zone: ZoneInfo, named_at: Where, problems: Problems) -> Calendar:
+        """The calendar at `path`; one that is not there is missed at every entry that names it."""
+        key = (path, zone.key)
+        if key not in self._known:
+            calendar = Calendar(path, zone, named_at, problems)
+            if not calendar.was_read:
+                return calendar
+            self._known[key] = calendar
+        return self._known[key]
+
+
 class Calendar:
     """A calendar file, read once. Times that float are those of `zone`."""
 
@@ -36,9 +53,12 @@ class Calendar:
         self._problems = problems
         self._lines: list[Line] = []
         self._query: Any = None
+        self._events: dict[Span, list[Event]] = {}
+        self.was_read = False
         text = read_text(path, LARGEST_CALENDAR, named_at, problems)
         if text is None:
             return
+        self.was_read = True
         before = problems.count
         self._lines = content_lines(text, self._file, problems)
         if problems.count == before:
@@ -46,6 +66,11 @@ class Calendar:
 
     def events(self, during: Span) -> list[Event]:
         """What meets `during`, in order; nothing when the file is broken."""
+        if during not in self._events:
+            self._events[during] = self._found(during)
+        return self._events[during]
+
+    def _found(self, during: Span) -> list[Event]:
         if self._query is None or not self._affordable(during.end):
             return []
         day = timedelta(days=1)

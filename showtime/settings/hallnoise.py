@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from datetime import timedelta
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import inf, sqrt
 
 from showtime.fair import Day
 from showtime.fair.budgets import Neighbour, Noise
 from showtime.fair.hall import HallNoise, Stand
-
-Open = list[tuple[Stand, Day]]
 
 
 def with_own_noise(stands: Sequence[Stand], rules: Sequence[HallNoise]) -> tuple[Stand, ...]:
@@ -24,63 +24,77 @@ def with_own_noise(stands: Sequence[Stand], rules: Sequence[HallNoise]) -> tuple
     if not rules:
         return tuple(stands)
     dates = sorted({day.date for stand in stands for day in stand.stall.days})
-    more: dict[tuple[str, object], list[Noise]] = {}
-    for date in dates:
-        open_ = [(stand, day) for stand in stands if (day := stand.stall.day(date))]
-        for rule in rules:
-            for heard in _heard_alike(rule, open_):
-                for stand, day in open_:
-                    budget = _budget(rule, stand, day, heard)
-                    if budget is not None:
-                        more.setdefault((stand.name, date), []).append(budget)
-    return tuple(_with(stand, more) for stand in stands)
+    limits = {each: list(_limits(stands, rules, each)) for each in dates}
+    return tuple(_with(stand, limits) for stand in stands)
 
 
-def _with(stand: Stand, more: dict[tuple[str, object], list[Noise]]) -> Stand:
-    days = tuple(
-        replace(day, budgets=(*day.budgets, *more.get((stand.name, day.date), ())))
-        for day in stand.stall.days
-    )
-    return replace(stand, stall=replace(stand.stall, days=days))
+def _with(stand: Stand, limits: dict[date, list[_Limit]]) -> Stand:
+    days = []
+    for day in stand.stall.days:
+        found = [limit.budget(stand, day) for limit in limits[day.date]]
+        more = tuple(budget for budget in found if budget is not None)
+        days.append(replace(day, budgets=(*day.budgets, *more)) if more else day)
+    return replace(stand, stall=replace(stand.stall, days=tuple(days)))
 
 
-def _heard_alike(rule: HallNoise, open_: Open) -> Iterator[Open]:
-    """The open stalls where the rule holds, those together where it means the same limit."""
-    listeners = [(stand, day) for stand, day in open_ if rule.holds_at(stand.name)]
-    if not rule.whole_day:
-        yield listeners
-        return
-    for length in sorted({day.hours.length for _, day in listeners}):
-        yield [(stand, day) for stand, day in listeners if day.hours.length == length]
+@dataclass(frozen=True)
+class _Limit:
+    """One limit over one stretch of time, and the stalls where it holds, from left to right."""
+
+    rule: HallNoise
+    over: timedelta
+    listeners: tuple[Stand, ...]
+    across: tuple[float, ...]
+
+    def budget(self, stand: Stand, day: Day) -> Noise | None:
+        """None when nothing that the stall could play is ever too loud for anybody."""
+        listener, away = self._nearest(stand, self._reach_m(day))
+        if listener is None:
+            return None
+        rule = self.rule
+        budget = Noise(
+            rule.limit_dba,
+            Neighbour(listener.name, away),
+            self.over,
+            rule.whole_day,
+            because=rule.because,
+            where=rule.where,
+        )
+        loudest = max(budget.spend(piece).per_second for piece in day.pieces)
+        return budget if loudest * self._sounding(day).total_seconds() > budget.limit else None
+
+    def _sounding(self, day: Day) -> timedelta:
+        """The most sound that may fall into the stretch."""
+        return day.hours.length if self.rule.whole_day else min(self.over, day.hours.length)
+
+    def _reach_m(self, day: Day) -> float:
+        """From how far away nobody hears too much, whatever is played (with a little to spare)."""
+        loudest = max((piece.level_dba or 0.0 for piece in day.pieces), default=0.0)
+        energy = 10 ** ((loudest - self.rule.limit_dba) / 10)
+        return 1.001 * sqrt(energy * (self._sounding(day) / self.over))
+
+    def _nearest(self, stand: Stand, reach_m: float) -> tuple[Stand | None, float]:
+        """The nearest other listener within reach, and how far away it is."""
+        x_m, found, nearest = stand.place.x_m, None, inf
+        first = bisect_left(self.across, x_m - reach_m)
+        last = bisect_right(self.across, x_m + reach_m)
+        for other in self.listeners[first:last]:
+            away = stand.place.distance_m(other.place)
+            if away < nearest and other is not stand:
+                found, nearest = other, away
+        return found, nearest
 
 
-def _budget(rule: HallNoise, stand: Stand, day: Day, heard: Open) -> Noise | None:
-    """None when nobody hears it, or nothing that the stall could play is ever too loud."""
-    place, name = stand.place, stand.name
-    distance, nearest, its_day = min(
-        (
-            (place.distance_m(other.place), number, its_day)
-            for number, (other, its_day) in enumerate(heard)
-            if other.name != name
-        ),
-        default=(0.0, 0, day),
-        key=lambda found: found[:2],
-    )
-    if not distance:
-        return None
-    over = its_day.hours.length if rule.whole_day else rule.over
-    budget = Noise(
-        rule.limit_dba,
-        Neighbour(heard[nearest][0].name, distance),
-        over,
-        rule.whole_day,
-        because=rule.because,
-        where=rule.where,
-    )
-    return budget if _could_break(budget, day, over) else None
-
-
-def _could_break(budget: Noise, day: Day, over: timedelta) -> bool:
-    counted = day.hours.length if budget.whole_day else min(over, day.hours.length)
-    loudest = max(budget.spend(piece).per_second for piece in day.pieces)
-    return loudest * counted.total_seconds() > budget.limit
+def _limits(stands: Sequence[Stand], rules: Sequence[HallNoise], on: date) -> Iterator[_Limit]:
+    """The rules on that day; one over the day is one for each length of the listeners' hours."""
+    open_ = [(stand, day) for stand in stands if (day := stand.stall.day(on))]
+    open_.sort(key=lambda one: one[0].place)
+    for rule in rules:
+        by_stretch: dict[timedelta, list[Stand]] = {}
+        for stand, day in open_:
+            if rule.holds_at(stand.name):
+                over = day.hours.length if rule.whole_day else rule.over
+                by_stretch.setdefault(over, []).append(stand)
+        for over, listeners in sorted(by_stretch.items(), key=lambda one: one[0]):
+            across = tuple(stand.place.x_m for stand in listeners)
+            yield _Limit(rule, over, tuple(listeners), across)

@@ -8,7 +8,7 @@ from itertools import islice
 from pathlib import Path
 
 from showtime.fair import QuietInterval, Span
-from showtime.settings.calendars import Calendar
+from showtime.settings.calendars import Calendar, Calendars
 from showtime.settings.opening import (
     OpenDay,
     OpenDays,
@@ -29,6 +29,7 @@ def quiet_by_day(
     open_: OpenDays,
     known: OpenDays,
     folder: Path,
+    calendars: Calendars,
     problems: Problems,
 ) -> dict[date, list[QuietInterval]]:
     """What of each entry meets each open day.
@@ -45,7 +46,7 @@ def quiet_by_day(
             if group.calendar is None:
                 more = _from_clock(group, day, problems)
             else:
-                calendar = calendar or Calendar(
+                calendar = calendar or calendars.at(
                     folder / group.calendar, day.zone, group.where_of("calendar"), problems
                 )
                 more = _from_calendar(group, calendar, day)

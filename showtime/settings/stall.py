@@ -24,6 +24,7 @@ from showtime.settings.agreement import (
     check_pieces_fit,
     names,
 )
+from showtime.settings.calendars import Calendars
 from showtime.settings.controllerfile import controller
 from showtime.settings.fairfile import FairFile
 from showtime.settings.files import read_organiser, read_stall
@@ -208,7 +209,8 @@ class StallReader:
 
     def _quiet(self, days: OpenDays) -> dict[date, tuple[QuietInterval, ...]]:
         folder, problems = self.path.parent, self.problems
-        own = quiet_by_day(self.written.quiet, days, days, folder, problems)
+        calendars = self.organiser.calendars if self.organiser else Calendars()
+        own = quiet_by_day(self.written.quiet, days, days, folder, calendars, problems)
         if self.organiser is not None:
             zone = next((day.zone for day in days.days), ZoneInfo("UTC"))
             for day, intervals in self.organiser.quiet(days, zone).items():

@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from shutil import copy
 from tempfile import TemporaryDirectory
 
 from showtime.settings import is_fair, load_fair, load_stall, parse_yaml, shipped
@@ -42,7 +43,9 @@ timezone: Europe/London
 days:
   - {date: 2027-02-13, opens: 10:00, closes: 17:00}
   - {date: 2027-02-14, opens: 10:00, closes: 16:00}
-quiet: [{why: bandstand, from: 10:55, until: 11:05, every: 60 min}]
+quiet:
+  - {why: bandstand, from: 10:55, until: 11:05, every: 60 min}
+  - {why: recitals, calendar: recitals.ics}
 caps: [{why: fair rule, performances: 4, in_any: 60 min}]
 together: [{stalls: 1, within: 4 m}, {stalls: 60}]
 noise: [{level: 62 dBA, in_any: 60 min}]
@@ -53,7 +56,7 @@ EACH = """\
       - {name: Wren and Thimble, lasts: 4 min, reset: 2 min, level: 67 dBA}
       - {name: The Fold, lasts: 3 min, reset: 2 min, level: 74 dBA}
       - {name: The Hook and Eye, lasts: 5 min, reset: 3 min, level: 72 dBA}
-    quiet: [{why: lunch, from: 12:30, until: 13:00}]
+    quiet: [{why: lunch, from: 12:30, until: 13:00}, {why: talks, calendar: recitals.ics}]
     gap: 8 min
     caps: [{performances: 3, in_any: 60 min}, {sounding: 15 min, in_any: 60 min}]
     body: {battery: {capacity: 10 Ah, keep: 20 %, idle: 0.4 A}}
@@ -76,6 +79,7 @@ def fairs() -> Iterator[Row]:
         "demo fair, 8 stalls, warm", seconds(lambda: load_fair(DEMO_FAIR), 20) * 1000, "ms", 40
     )
     with TemporaryDirectory() as folder:
+        copy(shipped("config/recitals.ics"), folder)
         for words, patterns in (("settings of their own", False), ("one pattern", True)):
             path = Path(folder) / "fair.yaml"
             path.write_text(text := many(600, patterns=patterns), encoding="utf-8")

@@ -116,6 +116,34 @@ def test_a_slip_at_each_of_hundreds_is_told_as_far_as_anybody_reads(desk: Any) -
     assert error.problems[-1].message.startswith("from here on there are 100 more problems")
 
 
+CALENDAR = "BEGIN:VCALENDAR\nBEGIN:VEVENT\nUID:1\n{}END:VEVENT\nEND:VCALENDAR\n"
+TALKS = "    quiet: [{why: talks, calendar: talks.ics, margin: 5 min}]\nstalls:\n"
+
+
+def test_a_calendar_that_all_of_a_pattern_name(desk: Any) -> None:
+    desk.lay("talks.ics", CALENDAR.format("DTSTART:20270213T120000\nDURATION:PT1H\n"))
+    fair = desk.fair(HEAD + PATTERN.replace("stalls:\n", TALKS) + row(300))
+    days = [stand.stall.days[0] for stand in fair.stands]
+    assert {day.quiet for day in days} == {days[0].quiet}
+    assert [one.why for one in days[0].quiet] == ["talks"]
+
+
+def test_when_it_is_broken_it_is_told_once(desk: Any) -> None:
+    desk.lay("talks.ics", CALENDAR.format("DTSTART:▸soon\n"))
+    error = desk.fair_complaints(HEAD + PATTERN.replace("stalls:\n", TALKS) + row(30))
+    assert len(error.problems) == 1
+    assert error.problems[0].where.file.endswith("talks.ics")
+
+
+def test_when_it_is_not_there_it_is_missed_where_it_is_named(desk: Any) -> None:
+    named = "".join(
+        f"  - {{<<: *small, stall: Owl {n}, place: {{x: {n} m, y: 9 m}},"
+        f" quiet: [{{why: talks, calendar: ▸gone.ics}}]}}\n"
+        for n in range(2)
+    )
+    assert len(desk.fair_told(HEAD + PATTERN + named)) == 2
+
+
 def test_stalls_by_their_own_files(desk: Any) -> None:
     for n in range(20):
         desk.lay(f"bird{n}.yaml", f"stall: Bird {n}\nfigure: Pip\n"
