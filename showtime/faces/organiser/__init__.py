@@ -7,7 +7,16 @@ stall has said so; a page that hears nothing any more says so.
 
 from showtime.faces.organiser.announcing import announced
 from showtime.faces.organiser.lines import HallLines
+from showtime.faces.organiser.node import KEYS, HallNode
 from showtime.faces.organiser.organised import OrganisedHall
 from showtime.faces.organiser.serving import PORT, open_organiser_pages
 
-__all__ = ["PORT", "HallLines", "OrganisedHall", "announced", "open_organiser_pages"]
+__all__ = [
+    "KEYS",
+    "PORT",
+    "HallLines",
+    "HallNode",
+    "OrganisedHall",
+    "announced",
+    "open_organiser_pages",
+]

@@ -7,8 +7,9 @@ from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from secrets import token_urlsafe
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, TypeVar
 
+from showtime.faces.organiser.organised import OrganisedHall
 from showtime.faces.organiser.sight import Sight
 from showtime.faces.pages import Bulletin, Door, Doorway, PinFile, templates
 from showtime.faces.pages.door import form_of, html, text
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from starlette.requests import Request
     from starlette.responses import Response
     from starlette.routing import Route
+
+T = TypeVar("T")
 
 HERE = Path(__file__).parent
 
@@ -33,21 +36,10 @@ _PULSE, _STREAMS = 2.0, 16
 _FILES = {"hall.css": "text/css", "hall.js": "text/javascript", "hall.svg": "image/svg+xml"}
 
 
-class Hall(Protocol):
-    """The hall behind the pages. Nothing here waits for anything."""
-
-    def sight(self) -> Sight: ...
-    def quiet(self, minutes: int, why: str) -> str:
-        """Quiet from now on; what is said of it."""
-
-    def lift(self, call: str) -> str:
-        """That quiet is over; what is said of it."""
-
-
 class OrganiserDesk:
     """Lets in who knows the PIN. Everybody else sees the door alone."""
 
-    def __init__(self, hall: Hall, pin: PinFile, monotonic: Callable[[], float]) -> None:
+    def __init__(self, hall: OrganisedHall, pin: PinFile, monotonic: Callable[[], float]) -> None:
         self._hall = hall
         self._door = Door(_way(), pin, monotonic)
         self._doing = ThreadPoolExecutor(2, "organiser")
@@ -121,7 +113,7 @@ class OrganiserDesk:
         # A double tap asks once; but never may an old page keep quiet from being had.
         if session.is_new(form.get("once", "")) or not (await self.bulletin.fresh()).hushes:
             minutes = int(form["minutes"])
-            session.said = await self._beside(lambda: self._hall.quiet(minutes, why or NO_WHY))
+            await self._beside(lambda: self._hall.quiet(minutes, why or NO_WHY))
         return self._door.back()
 
     async def _lift(self, request: Request) -> Response:
@@ -129,10 +121,11 @@ class OrganiserDesk:
         if session is None or not session.is_asked_by(form.get("form", "")):
             return text("not asked from the organiser's page; open it anew", 403)
         call = form.get("call", "")
-        session.said = await self._beside(lambda: self._hall.lift(call))
+        lifted = await self._beside(lambda: self._hall.lift(call))
+        session.said = "The quiet is lifted." if lifted else "That quiet is over already."
         return self._door.back()
 
-    async def _beside(self, work: Callable[[], str]) -> str:
+    async def _beside(self, work: Callable[[], T]) -> T:
         return await asyncio.get_running_loop().run_in_executor(self._doing, work)
 
     async def _file(self, request: Request) -> Response:

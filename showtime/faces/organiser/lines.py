@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from showtime.faces.organiser.sight import Mark, Row, Sight
 
@@ -14,8 +14,9 @@ class HallLines:
         self._write = write
         self._shown: Sight | None = None
 
-    def show(self, sight: Sight) -> None:
-        for line in news(self._shown, sight):
+    def show(self, sight: Sight, notes: Sequence[str] = ()) -> None:
+        """`notes` are lines that are no news of the hall."""
+        for line in (*news(self._shown, sight), *notes):
             self._write(f"{sight.clock}  {line}")
         self._shown = sight
 

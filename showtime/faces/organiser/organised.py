@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from showtime.faces.organiser.documents import Document, status
 from showtime.faces.organiser.sight import Sight
 from showtime.faces.organiser.sighting import sight
 from showtime.fair.hall import HallDay
@@ -22,26 +24,32 @@ class OrganisedHall:
         self._groups = sounding_groups(hall)
         self._organiser = organiser
 
+    def watch(self, changed: Callable[[], None]) -> Callable[[], None]:
+        """Call this, on any thread, whenever the hall has changed; what ends that."""
+        return self._organiser.watch(changed)
+
     def sight(self) -> Sight:
         return sight(self._hall, self._groups, self._organiser.view())
 
-    def quiet(self, minutes: int, why: str) -> str:
-        """Quiet from now on. What comes of it is in the sight, so that nothing is said here.
+    def status(self) -> Document:
+        view = self._organiser.view()
+        return status(self._hall, view, sight(self._hall, self._groups, view))
+
+    def quiet(self, minutes: float, why: str) -> str:
+        """Quiet from now on; the id of the call.
 
         Of two calls the longer holds: one that ends no later than this one is not needed any more.
         """
         view = self._organiser.view()
         ends = view.now + timedelta(minutes=minutes)
-        self._organiser.quiet(minutes, why)
+        call = self._organiser.quiet(minutes, why)
         for each in view.quiet:
             if each.left(view.now) and each.span.holds(view.now) and each.span.end <= ends:
-                self._end(each.call)
-        return ""
+                self.lift(each.call)
+        return call
 
-    def lift(self, call: str) -> str:
-        return "The quiet is lifted." if self._end(call) else "That quiet is over already."
-
-    def _end(self, call: str) -> bool:
+    def lift(self, call: str) -> bool:
+        """That quiet is over; False when there is none of that id."""
         try:
             self._organiser.lift(call)
         except KeyError:

@@ -8,7 +8,8 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
-from showtime.faces.organiser.desk import Hall, OrganiserDesk
+from showtime.faces.organiser.desk import OrganiserDesk
+from showtime.faces.organiser.organised import OrganisedHall
 from showtime.faces.pages import Bulletin, PageServer, PinFile, serve
 
 if TYPE_CHECKING:
@@ -16,13 +17,9 @@ if TYPE_CHECKING:
 
 PORT = 8018
 
-Watch = Callable[[Callable[[], None]], Callable[[], None]]
-"""Takes what is to be called when the hall has changed; hands back what ends that."""
-
 
 def open_organiser_pages(
-    hall: Hall,
-    watch: Watch,
+    hall: OrganisedHall,
     monotonic: Callable[[], float],
     port: int = PORT,
     *,
@@ -34,10 +31,10 @@ def open_organiser_pages(
     `pin` is where the PIN is kept; that of the present user, unless another is given.
     """
     kept = pin or PinFile.of_this_user()
-    return serve(lambda where: _app(hall, watch, monotonic, kept), port, lan=lan)
+    return serve(lambda where: _app(hall, monotonic, kept), port, lan=lan)
 
 
-def _app(hall: Hall, watch: Watch, monotonic: Callable[[], float], pin: PinFile) -> ASGIApp:
+def _app(hall: OrganisedHall, monotonic: Callable[[], float], pin: PinFile) -> ASGIApp:
     from starlette.applications import Starlette
 
     desk = OrganiserDesk(hall, pin, monotonic)
@@ -46,7 +43,7 @@ def _app(hall: Hall, watch: Watch, monotonic: Callable[[], float], pin: PinFile)
     async def open_bulletin(app: Starlette) -> AsyncIterator[None]:
         with ThreadPoolExecutor(1, "hall") as builder:
             desk.bulletin = Bulletin(hall.sight, builder)
-            unwatch = watch(desk.bulletin.stirred)
+            unwatch = hall.watch(desk.bulletin.stirred)
             keeping = asyncio.create_task(desk.bulletin.keep())
             try:
                 yield

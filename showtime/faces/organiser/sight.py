@@ -43,6 +43,11 @@ class Row:
     meters: tuple[Meter, ...] = ()
 
     @property
+    def said(self) -> str:
+        """All of it but the caps, in one line."""
+        return ". ".join(filter(None, (self.word, self.doing, self.next, self.follows)))
+
+    @property
     def fullest(self) -> tuple[Meter, ...]:
         """The cap that is used up most, if there is one."""
         return (max(self.meters, key=lambda meter: meter.percent),) if self.meters else ()

@@ -150,15 +150,12 @@ class OpenHall:
         self.organiser = organiser
         self.pin = PIN
         self._kept_pin = kept_pin
-        self._clock = threading.Event()
         self.seconds = 0.0
         self.pages = self._open(0)
 
     def _open(self, port: int) -> PageServer:
         shown = OrganisedHall(self.organiser.hall, self.organiser)
-        return open_organiser_pages(
-            shown, self.organiser.watch, lambda: self.seconds, port, pin=self._kept_pin
-        )
+        return open_organiser_pages(shown, lambda: self.seconds, port, pin=self._kept_pin)
 
     @property
     def url(self) -> str:
