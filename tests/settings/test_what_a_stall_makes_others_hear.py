@@ -92,6 +92,16 @@ def test_over_the_day_it_is_a_mean_over_the_listeners_hours(desk: Any) -> None:
     ]  # fmt: skip
 
 
+def test_sound_before_a_listener_opens_counts_for_its_day_too(desk: Any) -> None:
+    # 74 dBA at 1 m is 64.5 dBA at 3 m; seven hours of it in a day of four are 66.9 dBA.
+    rule = ("level: 62 dBA, in_any: 60 min", "level: 66 dBA, in_any: day")
+    four = "    figure: Wick\n    days: [{date: 2027-02-13, opens: 11:00, closes: 15:00}]\n"
+    fair = desk.fair(desk.changed_fair(rule, ("    figure: Wick\n", four)))
+    assert [why for why in rules(fair, "The Tin Orchard") if "at most 66 dBA" in why]
+    louder = desk.fair(desk.changed_fair((rule[0], "level: 67 dBA, in_any: day")))
+    assert not [why for why in rules(louder, "The Tin Orchard") if "dBA" in why]
+
+
 def test_without_a_noise_rule_a_level_may_be_left_out(desk: Any, small_fair: str) -> None:
     start, end = small_fair.index("noise:"), small_fair.index("stalls:\n")
     text = small_fair[:start] + small_fair[end:]
