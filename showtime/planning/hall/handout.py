@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from datetime import datetime
 
 from showtime.fair import Answers, Performance, QuietInterval, Span
 from showtime.fair.hall import HallDay, HallPlan, Handout
 from showtime.planning.hall.naming import listed
 from showtime.planning.hall.overfull import Bound, members
+from showtime.planning.hall.turns import stretches
 
 _NAMED = 3
 """No more stalls than these are named as playing; the rest are counted."""
@@ -24,22 +24,13 @@ def handouts(plan: HallPlan) -> tuple[Handout, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Stretch:
-    """A time in which the same stalls sound."""
-
-    starts: datetime
-    ends: datetime
-    sounding: int
-
-
 class Taken:
     """The times that the performances in a hall take from others."""
 
     def __init__(self, hall: HallDay, performances: Sequence[Sequence[Performance]]) -> None:
         self._hall = hall
         self._bounds = [Bound(hall, together) for together in hall.together]
-        self._stretches = list(_stretches(performances))
+        self._stretches = list(stretches(performances))
 
     def quiet_for(self, stall: int) -> tuple[QuietInterval, ...]:
         """When `stall` must be silent in its open hours, because it would sound with too many.
@@ -51,7 +42,7 @@ class Taken:
         found: list[tuple[datetime, datetime, list[int]]] = []
         for stretch in self._stretches:
             others = self._others(stall, stretch.sounding)
-            starts, ends = max(stretch.starts, hours.start), min(stretch.ends, hours.end)
+            starts, ends = max(stretch.span.start, hours.start), min(stretch.span.end, hours.end)
             if not others or starts >= ends:
                 continue
             if found and found[-1][1] == starts:
@@ -77,20 +68,3 @@ class Taken:
         if len(names) > _NAMED + 1:
             names = [*names[:_NAMED], f"{len(names) - _NAMED} more"]
         return f"performances at {listed(names)}"
-
-
-def _stretches(performances: Sequence[Sequence[Performance]]) -> Iterator[_Stretch]:
-    """The times in which something sounds, cut wherever that changes."""
-    turns = sorted(
-        (at, begins, stall)
-        for stall, given in enumerate(performances)
-        for each in given
-        for at, begins in ((each.starts, 1), (each.ends, -1))
-    )
-    playing, sounding, since = [0] * len(performances), 0, None
-    for at, begins, stall in turns:
-        if sounding and since is not None and since < at:
-            yield _Stretch(since, at, sounding)
-        playing[stall] += begins
-        sounding = sounding | 1 << stall if playing[stall] else sounding & ~(1 << stall)
-        since = at

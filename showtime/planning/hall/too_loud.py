@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from showtime.fair import Performance
+from showtime.fair import Performance, Span
 from showtime.fair.budgets import Neighbour, Noise
 from showtime.fair.hall import HallDay, HallNoise
 from showtime.planning.course import exceeds
@@ -26,12 +26,14 @@ class TooLoud:
     """At `stall` the limit of `noise` is passed; without `others`, loudest first, it is not.
 
     `at`: the last start before it is passed, or the moment it is when nothing sounds then.
+    `worst`: the stretch of time over which the level is highest.
     """
 
     stall: int
     noise: HallNoise
     why: str
     at: datetime
+    worst: Span
     others: tuple[str, ...]
 
 
@@ -142,7 +144,8 @@ def _told(
     most = _named([f"{hall.names[one]} ({budget.shown(energy)})" for energy, one in blamed])
     why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
     at = _last_begun(heard, hearing.instant(stretch.before)) or hearing.instant(stretch.passed)
-    return TooLoud(stall, noise, why, at, tuple(hall.names[one] for _, one in blamed))
+    worst = Span(hearing.instant(stretch.begins), hearing.instant(stretch.ends))
+    return TooLoud(stall, noise, why, at, worst, tuple(hall.names[one] for _, one in blamed))
 
 
 def _to_blame(shares: Sequence[tuple[float, int]], limit: float) -> list[tuple[float, int]]:

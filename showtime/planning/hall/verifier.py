@@ -15,6 +15,7 @@ from showtime.fair.hall import HallDay, Together
 from showtime.planning.hall.naming import listed, metres
 from showtime.planning.hall.overfull import Bound, members
 from showtime.planning.hall.too_loud import too_loud
+from showtime.planning.hall.turns import turns
 from showtime.planning.verifier import broken
 from showtime.planning.wallclock import clock
 
@@ -65,23 +66,17 @@ def crowded(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Ite
 
     A stall that sounds already, by mistake, does not start to sound with its next performance.
     """
-    turns = sorted(
-        (at, begins, stall)
-        for stall, given in enumerate(performances)
-        for each in given
-        for at, begins in ((each.starts, True), (each.ends, False))
-    )
+    every = list(turns(performances))
     for together in hall.together:
-        bound = Bound(hall, together)
-        sounding, playing = 0, [0] * len(hall.days)
-        for at, begins, stall in turns:
-            playing[stall] += 1 if begins else -1
-            if begins and playing[stall] == 1:
-                others = bound.too_many(stall, sounding)
+        bound, sounding = Bound(hall, together), 0
+        for turn in every:
+            if turn.begins:
+                others = bound.too_many(turn.stall, sounding)
                 if others is not None:
-                    yield _too_many(hall, together, at, stall, tuple(members(others)))
-            bit = 1 << stall
-            sounding = sounding | bit if playing[stall] else sounding & ~bit
+                    numbers = tuple(members(others))
+                    yield _too_many(hall, together, turn.at, turn.stall, numbers)
+            bit = 1 << turn.stall
+            sounding = sounding | bit if turn.begins else sounding & ~bit
 
 
 def _too_many(
