@@ -12,11 +12,12 @@ import textwrap
 import warnings
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
-from showtime.cli.options import FILE, complain, say
+from showtime.cli.new_file import free, put, stop, unused
+from showtime.cli.options import FILE, say
 
 if TYPE_CHECKING:
     from showtime.settings.newstall import NewStall, Question, Surroundings
@@ -48,15 +49,15 @@ def new(file: Path | None, yes: bool, **told: str | None) -> None:
     from showtime.settings.newstall import file_name
 
     try:
-        if file is not None:
-            file = _free(file)
+        # A place where nothing can be written is told before anything is asked.
+        place = free(file) if file else unused(Path("stall.yaml"))
         stall = _Asking(told, yes).stall()
-        file = file or _unused(Path(file_name(stall)))
-        _write(file, stall)
+        written = place if file else unused(Path(file_name(stall)))
+        put(written, stall)
     except KeyboardInterrupt:
         say("\nNothing is written.")
         sys.exit(1)
-    _tell_what_next(file, stall)
+    _tell_what_next(written, stall)
 
 
 class _Asking:
@@ -65,8 +66,8 @@ class _Asking:
     def __init__(self, told: dict[str, str | None], yes: bool) -> None:
         self._told = told
         self._around = _surroundings()
-        self._silent = yes
-        self._at_terminal = sys.stdin is not None and sys.stdin.isatty()
+        self._silent = yes or sys.stdin is None
+        self._at_terminal = not self._silent and sys.stdin.isatty()
         self._went_wrong = False
 
     def stall(self) -> NewStall:
@@ -95,7 +96,7 @@ class _Asking:
         if self._at_terminal:
             with suppress(ImportError):
                 import readline  # noqa: F401  # its import lets what is typed be edited
-        if sys.stdin is not None and hasattr(sys.stdin, "reconfigure"):
+        if hasattr(sys.stdin, "reconfigure"):
             sys.stdin.reconfigure(errors="replace")
         say(_OPENING)
 
@@ -105,7 +106,7 @@ class _Asking:
         try:
             stall = _checked(question, stall, self._told[question.flag] or "", self._around)
         except AnswerError as error:
-            _stop(f"--{question.flag}: {error}")
+            stop(f"--{question.flag}: {error}")
         say(f"{question.flag}: {'; '.join(question.tell(stall, self._around))}")
         return stall
 
@@ -137,7 +138,7 @@ class _Asking:
         except EOFError:
             say("")
             if self._went_wrong and not self._at_terminal:
-                _stop(f"{question.flag}: no answer that means something; nothing is written")
+                stop(f"{question.flag}: no answer that means something; nothing is written")
             self._silent = True
             return ""
         if not self._at_terminal:
@@ -148,11 +149,6 @@ class _Asking:
 def _wrapped(line: str) -> str:
     width = max(40, shutil.get_terminal_size().columns - 1)
     return textwrap.fill(line, width, initial_indent="    ", subsequent_indent="    ")
-
-
-def _stop(line: str) -> NoReturn:
-    complain(line)
-    sys.exit(2)
 
 
 def _checked(question: Question, stall: NewStall, typed: str, around: Surroundings) -> NewStall:
@@ -192,11 +188,21 @@ def _surroundings() -> Surroundings:
         named = (known.get_display_name("en"), known.get_display_name(code))
         names[code] = tuple(name for name in named if name)
     names = dict(sorted(names.items(), key=lambda named: named[1]))
-    usual = (locale.getlocale(locale.LC_CTYPE)[0] or os.environ.get("LANG", ""))[:2]
     zones = tuple(sorted(available_timezones()))
+    language = _language_here()
     return Surroundings(
-        ThisMachine().system(), usual if usual in names else "en", _zone_here(zones), names, zones
+        ThisMachine().system(),
+        language if language in names else "en",
+        _zone_here(zones),
+        names,
+        zones,
     )
+
+
+def _language_here() -> str:
+    """The language that this machine is set to, as POSIX has it; elsewhere as the system says."""
+    named = (os.environ.get(name) for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
+    return next(filter(None, named), locale.getlocale()[0] or "")[:2].lower()
 
 
 def _zone_here(zones: tuple[str, ...]) -> str:
@@ -209,61 +215,6 @@ def _zone_here(zones: tuple[str, ...]) -> str:
         if named in zones:
             return named
     return "UTC"
-
-
-def _free(file: Path) -> Path:
-    """The file to write, with an ending; stops when there is one, or no place for it."""
-    file = file if file.suffix else file.with_name(f"{file.name}.yaml") if file.name else file
-    if file.is_dir() or not file.name:
-        _stop(f"{file}: this is a folder; give the name of a file that is to be in it")
-    if os.path.lexists(file):
-        _stop(f"{file}: this is there already, and stays as it is; give another name")
-    if not file.parent.is_dir():
-        _stop(f"{file}: there is no folder {file.parent}; make it first")
-    if not os.access(file.parent, os.W_OK):
-        _stop(f"{file}: nothing can be written in {file.parent}; give another folder")
-    return file
-
-
-def _unused(file: Path) -> Path:
-    tried, number = file, 1
-    while os.path.lexists(tried):
-        number += 1
-        tried = file.with_stem(f"{file.stem}-{number}")
-    return _free(tried)
-
-
-def _write(file: Path, stall: NewStall) -> None:
-    """Put the settings there, read back before they get their name, and in place of nothing."""
-    from showtime.settings import load_stall
-    from showtime.settings.newstall import composed
-
-    unnamed = file.with_name(f".{file.name}.{os.getpid()}")
-    text = composed(stall)
-    try:
-        with unnamed.open("x", encoding="utf-8", newline="\n") as written:
-            written.write(text)
-            written.flush()
-            os.fsync(written.fileno())
-        load_stall(unnamed)
-        _name(unnamed, file, text)
-    except FileExistsError:
-        _stop(f"{file}: this has just come to be there; it stays as it is. Give another name")
-    except OSError as error:
-        _stop(f"{file}: cannot be written ({error.strerror})")
-    finally:
-        unnamed.unlink(missing_ok=True)
-
-
-def _name(unnamed: Path, file: Path, text: str) -> None:
-    """Give a file its name, which no other may have; os.rename would take it from another."""
-    try:
-        os.link(unnamed, file)
-    except FileExistsError:
-        raise
-    except OSError:  # a memory stick's file system may have no second names
-        with file.open("x", encoding="utf-8", newline="\n") as written:
-            written.write(text)
 
 
 def _tell_what_next(file: Path, stall: NewStall) -> None:

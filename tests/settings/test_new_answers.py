@@ -197,6 +197,7 @@ def test_languages_and_zones_are_understood_as_people_type_them(typed: str, mean
 REFUSED = [
     ("stall", ", Osierholt", "the stall needs a name"),
     ("stall", "a\x1b[31mb", "hidden characters"),
+    ("stall", "Z\ufffd", "letters in this that cannot be read"),
     ("stall", "x" * 3000, "very long"),
     ("speaks", "Germn", "did you mean German?"),
     ("speaks", "Europe/Berln", "did you mean Europe/Berlin?"),

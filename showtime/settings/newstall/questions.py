@@ -50,6 +50,8 @@ class Question:
             raise AnswerError("this is very long; keep to what fits on a few lines")
         if any(ord(sign) < 32 and sign != "\t" for sign in typed):
             raise AnswerError("there are hidden characters in this; type it again")
+        if "\N{REPLACEMENT CHARACTER}" in typed:
+            raise AnswerError("there are letters in this that cannot be read; type it again")
         return self.take(stall, typed, around)
 
 
