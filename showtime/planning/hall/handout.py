@@ -9,7 +9,7 @@ from showtime.fair import Answers, Performance, QuietInterval, Span
 from showtime.fair.hall import HallDay, HallPlan, Handout
 from showtime.planning.hall.naming import listed
 from showtime.planning.hall.overfull import Bound, members
-from showtime.planning.hall.turns import stretches
+from showtime.planning.hall.stretches import stretches
 
 _NAMED = 3
 """No more stalls than these are named as playing; the rest are counted."""

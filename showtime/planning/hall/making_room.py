@@ -49,6 +49,10 @@ class Room:
     def day(self) -> Day:
         return self.beside.hall.days[self.stall]
 
+    @property
+    def name(self) -> str:
+        return self.beside.hall.names[self.stall]
+
     def forbidden_by_own_rules(self) -> tuple[str, ...] | None:
         """The stall's own rules that forbid it whatever anybody plays; None: they do not."""
         if self.wanted.piece not in self.day.pieces:
@@ -152,7 +156,7 @@ class Room:
             din = self._new_din(tuple(lists))
             if din is None:
                 return tuple(lists)
-            giving = [one for one in order if hall.names[one] in din.others][:1]
+            giving = [one for one in order if hall.names[one] in din.to_blame(self.name)][:1]
             if not giving or self.remaining() <= 0:
                 return None
             silent[giving[0]].append(QuietInterval("too loud", din.worst))

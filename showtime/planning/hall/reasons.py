@@ -11,8 +11,8 @@ from showtime.fair import Performance, Span, Where
 from showtime.fair.hall import HallDay, HallNoise
 from showtime.planning.hall.naming import listed, metres
 from showtime.planning.hall.overfull import Bound, members
+from showtime.planning.hall.stretches import stretches
 from showtime.planning.hall.too_loud import TooLoud, too_loud
-from showtime.planning.hall.turns import stretches
 from showtime.planning.verifier import Broken, broken
 from showtime.planning.wallclock import clock
 
@@ -108,7 +108,7 @@ class Beside:
 
     def _noise(self, stall: int, wanted: Performance) -> Iterator[HallReason]:
         for each in self.too_loud(stall, wanted):
-            others = tuple(name for name in each.others if name != self.hall.names[stall])
+            others = each.to_blame(but=self.hall.names[stall])
             why, where = each.why, each.noise.where
             yield HallReason("noise", why, where, wanted.piece.name, others)
 

@@ -23,10 +23,10 @@ _NAMED = 3
 
 @dataclass(frozen=True, slots=True)
 class TooLoud:
-    """At `stall` the limit of `noise` is passed; without `others`, loudest first, it is not.
+    """At `stall` the limit of `noise` is passed, most over the stretch of time `worst`.
 
     `at`: the last start before it is passed, or the moment it is when nothing sounds then.
-    `worst`: the stretch of time over which the level is highest.
+    `heard`: who sounds in `worst`, the loudest first, and with what energy there.
     """
 
     stall: int
@@ -34,7 +34,19 @@ class TooLoud:
     why: str
     at: datetime
     worst: Span
-    others: tuple[str, ...]
+    limit: float
+    heard: tuple[tuple[float, str], ...]
+
+    def to_blame(self, but: str = "") -> tuple[str, ...]:
+        """The loudest but for one: as many as would have to be silent for the limit to be kept."""
+        found, left = [], [energy for energy, _ in self.heard]
+        for energy, name in self.heard:
+            if not exceeds(sum(left), self.limit):
+                break
+            if name != but:
+                found.append(name)
+                left.remove(energy)
+        return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +145,8 @@ def _told(
     budget, day = measure(hall, noise, stall), hall.days[stall]
     heard = [each for number, given in enumerate(performances) if number != stall for each in given]
     heard = [each for each in heard if each.piece.level_dba is not None]
-    blamed = _to_blame(hearing.shares(stall, stretch.begins, stretch.ends), budget.limit)
+    shares = hearing.shares(stall, stretch.begins, stretch.ends)
+    heard_of = tuple((energy, hall.names[one]) for energy, one in shares)
     figure = budget.shown(stretch.energy)
     if figure == budget.shown(budget.limit):
         figure = f"just over {figure}"
@@ -141,19 +154,13 @@ def _told(
     if not noise.whole_day:
         first = _first_heard(heard, hearing.instant(stretch.begins), hearing.instant(stretch.ends))
         when = f"between {clock(day, first)} and {clock(day, first + budget.over)}"
-    most = _named([f"{hall.names[one]} ({budget.shown(energy)})" for energy, one in blamed])
-    why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
     at = _last_begun(heard, hearing.instant(stretch.before)) or hearing.instant(stretch.passed)
     worst = Span(hearing.instant(stretch.begins), hearing.instant(stretch.ends))
-    return TooLoud(stall, noise, why, at, worst, tuple(hall.names[one] for _, one in blamed))
-
-
-def _to_blame(shares: Sequence[tuple[float, int]], limit: float) -> list[tuple[float, int]]:
-    """The loudest, as many as would have to be silent for the limit to be kept."""
-    for count in range(1, len(shares)):
-        if not exceeds(sum(energy for energy, _ in shares[count:]), limit):
-            return list(shares[:count])
-    return list(shares)
+    found = TooLoud(stall, noise, "", at, worst, budget.limit, heard_of)
+    blamed = {name: budget.shown(energy) for energy, name in heard_of}
+    most = _named([f"{name} ({blamed[name]})" for name in found.to_blame()])
+    why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
+    return replace(found, why=why)
 
 
 def _first_heard(heard: Sequence[Performance], begins: datetime, ends: datetime) -> datetime:

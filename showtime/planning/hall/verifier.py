@@ -14,8 +14,8 @@ from showtime.fair import Performance, Where
 from showtime.fair.hall import HallDay, Together
 from showtime.planning.hall.naming import listed, metres
 from showtime.planning.hall.overfull import Bound, members
+from showtime.planning.hall.stretches import turns
 from showtime.planning.hall.too_loud import too_loud
-from showtime.planning.hall.turns import turns
 from showtime.planning.verifier import broken
 from showtime.planning.wallclock import clock
 
@@ -55,7 +55,7 @@ def broken_in_hall(
     ]
     found += crowded(hall, performances)
     found += (
-        HallBroken(hall.names[one.stall], "noise", one.why, one.at, one.noise.where, one.others)
+        HallBroken(hall.names[one.stall], "noise", one.why, one.at, one.noise.where, one.to_blame())
         for one in too_loud(hall, performances)
     )
     return tuple(sorted(found, key=lambda each: each.at))
