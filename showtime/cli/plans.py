@@ -99,7 +99,7 @@ def why(
 
 
 @click.command()
-@with_config
+@click.argument("files", metavar="[CONFIG] [PLAN]...", type=FILE, nargs=-1)
 @with_hall
 @with_day
 @click.option(
@@ -108,11 +108,15 @@ def why(
     type=FILE,
     metavar="FILE",
     multiple=True,
-    help="Judge this plan (JSON); of a whole fair also several, and tables (CSV).",
+    help="Judge this plan (JSON). For a whole fair: several, also tables (CSV), or a folder.",
 )
 @with_json
 def check(
-    config: Path | None, hall: bool, day: str, plan_files: tuple[Path, ...], as_json: bool
+    files: tuple[Path, ...],
+    hall: bool,
+    day: str,
+    plan_files: tuple[Path, ...],
+    as_json: bool,
 ) -> None:
     """Check the settings, or with --plan a plan from anywhere against every rule.
 
@@ -123,6 +127,7 @@ def check(
     from showtime.faces import documents, plain
     from showtime.settings import SettingsError
 
+    config, plan_files = _told_apart(files, plan_files)
     if means_hall(config, hall):
         check_hall(config, day, plan_files, as_json)
         return
@@ -146,3 +151,14 @@ def check(
     else:
         print_lines(plain.broken(chosen, found))
     sys.exit(1 if found else 0)
+
+
+def _told_apart(
+    files: tuple[Path, ...], plans: tuple[Path, ...]
+) -> tuple[Path | None, tuple[Path, ...]]:
+    """The settings and the plans; `--plan stalls/*.json` leaves all but the first file of it bare."""
+    settings = [file for file in files if not plans or file.suffix.lower() in (".yaml", ".yml")]
+    if len(settings) > 1:
+        raise click.UsageError(f"one CONFIG at a time; got {' and '.join(map(str, settings))}")
+    rest = tuple(file for file in files if file not in settings)
+    return (settings[0] if settings else None), (*plans, *rest)

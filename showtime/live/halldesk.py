@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from difflib import get_close_matches
@@ -99,12 +99,13 @@ class HallDesk:
     def could_be_planned(self, hall: HallDay) -> None:
         """NoHallPlanError when the rules of a stall clash, whatever it wishes for."""
         from showtime.planning import Clash, plan
-        from showtime.planning.hall import HallClash
 
         for name, day in zip(hall.names, hall.days, strict=True):
             plain = replace(day, wishes=replace(day.wishes, order=()))
             made = plan(plain, limit=20.0, monotonic=self.clock.monotonic)
             if isinstance(made, Clash):
+                from showtime.planning.hall import HallClash
+
                 raise NoHallPlanError(hall, HallClash(name, made))
 
     def why_not(self, hall: HallDay, stall: str, at: str, piece: str, limit: float) -> HallWhyNot:
@@ -131,8 +132,8 @@ class HallDesk:
         raise QuestionError(f"--stall {wanted}: no such stall on {hall.date}; {hint}")
 
     def brought(self, files: Sequence[Path], day: str) -> Brought:
-        """The plans in these files, which are all of one day."""
-        parts = [part for file in files for part in parts_of(file)]
+        """The plans in these files, and in all files of these folders; they are of one day."""
+        parts = [part for file in _opened(files) for part in parts_of(file)]
         dated = {part.day: part.place for part in reversed(parts) if part.day}
         if len(dated) > 1 or (day and dated and day not in dated):
             days = "; ".join(f"{place}: of {each}" for each, place in sorted(dated.items()))
@@ -156,6 +157,14 @@ class HallDesk:
         from platformdirs import user_cache_path
 
         return user_cache_path("showtime") / "plans"
+
+
+def _opened(files: Sequence[Path]) -> Iterator[Path]:
+    for file in files:
+        inside = sorted(file.glob("*.json")) if file.is_dir() else [file]
+        if not inside:
+            raise QuestionError(f"{file}:1:1: there is no plan (*.json) in this folder")
+        yield from inside
 
 
 def _is(one: Path, other: Path) -> bool:

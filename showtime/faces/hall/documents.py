@@ -10,7 +10,8 @@ from showtime.fair.hall import HallDay, HallPlan
 
 if TYPE_CHECKING:
     from showtime.fair import Performance, Where
-    from showtime.planning.hall import HallBroken, HallClash
+    from showtime.planning.hall import HallBroken, HallClash, HallWhyNot
+    from showtime.planning.hall.why import HallMove, Way
 
 Document = dict[str, Any]
 
@@ -75,6 +76,48 @@ def broken(hall: HallDay, found: Iterable[HallBroken]) -> Document:
             for each in found
         ]
     }
+
+
+def why(hall: HallDay, found: HallWhyNot) -> Document:
+    """Why a stall does not perform then, and who would have to move."""
+    return {
+        "stall": found.stall,
+        "at": _local(hall, found.at),
+        "piece": found.piece,
+        "allowed": found.allowed,
+        "reasons": [
+            {
+                "rule": each.rule,
+                "why": each.why,
+                "piece": each.piece,
+                "others": list(each.others),
+                **_place(each.where),
+            }
+            for each in found.reasons
+        ],
+        "possible": found.possible,
+        "moves": _moves(hall, found.moves),
+        "own": _way(hall, found.own),
+        "neighbours": None if found.neighbours is None else _way(hall, found.neighbours),
+        "nearest": None if found.nearest is None else _local(hall, found.nearest),
+        "note": found.note,
+    }
+
+
+def _way(hall: HallDay, way: Way) -> Document:
+    return {"verdict": way.verdict.value, "moves": _moves(hall, way.moves)}
+
+
+def _moves(hall: HallDay, moves: Iterable[HallMove]) -> list[Document]:
+    return [
+        {
+            "stall": move.stall,
+            "piece": move.piece,
+            "from": _local(hall, move.planned),
+            "to": None if move.to is None else _local(hall, move.to),
+        }
+        for move in moves
+    ]
 
 
 def performance(hall: HallDay, each: Performance) -> Document:

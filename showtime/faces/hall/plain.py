@@ -10,7 +10,8 @@ from showtime.faces.plain import ESTIMATE
 from showtime.fair.hall import Fair, HallDay
 
 if TYPE_CHECKING:
-    from showtime.planning.hall import HallBroken, HallClash
+    from showtime.planning.hall import HallBroken, HallClash, HallWhyNot
+    from showtime.planning.hall.why import Way
 
 
 def fair(found: Fair) -> Iterator[str]:
@@ -35,7 +36,7 @@ def fair(found: Fair) -> Iterator[str]:
 
 
 def clash(hall: HallDay, found: HallClash) -> Iterator[str]:
-    yield f"{hall.date}: no joint plan is possible; these rules of {found.stall} clash:"
+    yield f"{hall.date}: no joint plan is possible; at {found.stall} these rules clash:"
     for rule in found.clash.rules:
         place = f"{rule.where}: " if rule.where else ""
         yield f"{place}{rule.rule}: {rule.why}"
@@ -54,3 +55,32 @@ def broken(hall: HallDay, found: Iterable[HallBroken], judged: Iterable[str]) ->
         yield f"{counted(len(several), 'broken rule')}, at {listed(whose, 4)}."
     else:
         yield f"{counted(len(names), 'stall')}: every rule is kept."
+
+
+def why(hall: HallDay, found: HallWhyNot) -> Iterator[str]:
+    """What stands in the stall's way then, and whether anybody could make room."""
+    what = f"{hall_clock(hall, found.at)} {found.stall}, {found.piece}"
+    yield f"{what}: {'allowed' if found.allowed else 'not beside the rest of the plan'}."
+    if found.note:
+        yield found.note
+    if found.allowed:
+        return
+    for reason in found.reasons:
+        place = f" ({reason.where})" if reason.where else ""
+        yield f"  {reason.rule}: {reason.why}{place}"
+    yield from _way(hall, f"{found.stall} moves its own performances alone", found.own)
+    if found.neighbours is not None:
+        named = list(dict.fromkeys(name for each in found.reasons for name in each.others))
+        yield from _way(hall, f"{listed(named, 3)} made room", found.neighbours)
+    if found.nearest is not None:
+        yield f"  The nearest start that is free as all is: {hall_clock(hall, found.nearest)}."
+
+
+_VERDICTS = {"would": "it would do", "not_found": "no way was found", "never": "it would not do"}
+
+
+def _way(hall: HallDay, condition: str, way: Way) -> Iterator[str]:
+    yield f"  If {condition}: {_VERDICTS[way.verdict.value]}{'.' if not way.moves else ':'}"
+    for move in way.moves:
+        to = f"to {hall_clock(hall, move.to)}" if move.to else "is left out"
+        yield f"    {move.stall}: {hall_clock(hall, move.planned)} {move.piece} {to}"
