@@ -40,13 +40,15 @@ class Programme:
 class Outcome:
     """The best found (None: nothing), whether it is proven best, and whether none can exist.
 
-    `duals`: the rows' prices, of a relaxation only.
+    `duals`: the rows' prices, of a relaxation only. `least`: nothing costs less (HiGHS's own word,
+    in floating arithmetic).
     """
 
     values: Floats | None
     proven: bool = False
     impossible: bool = False
     duals: Floats = field(default_factory=lambda: np.zeros(0))
+    least: float = -np.inf
 
     def spread(self, kept: Ints, columns: int) -> Outcome:
         """The same over so many columns, when it was found over the `kept` ones."""
@@ -70,7 +72,7 @@ def solve(
     model.setOptionValue("mip_abs_gap", gap)
     if start is not None:
         model.setSolution(len(start), np.arange(len(start), dtype=np.int32), start)
-    return _run(model, seconds)
+    return _run(model, seconds, bool(programme.whole.any()))
 
 
 class Relaxation:
@@ -138,7 +140,7 @@ def _silent() -> Any:
     return Silent
 
 
-def _run(model: Any, seconds: float) -> Outcome:
+def _run(model: Any, seconds: float, mixed: bool = False) -> Outcome:
     import highspy
 
     model.setOptionValue("time_limit", seconds)
@@ -149,14 +151,26 @@ def _run(model: Any, seconds: float) -> Outcome:
         return Outcome(None, impossible=True)
     if ended == status.kModelEmpty:
         return _empty(model)
+    least = _least(model, mixed, ended == status.kOptimal)
     if not np.isfinite(model.getInfo().objective_function_value):
-        return Outcome(None)
+        return Outcome(None, least=least)
     solution = model.getSolution()
     if not solution.value_valid:
-        return Outcome(None)
+        return Outcome(None, least=least)
     return Outcome(
-        np.array(solution.col_value), ended == status.kOptimal, False, np.array(solution.row_dual)
+        np.array(solution.col_value),
+        ended == status.kOptimal,
+        False,
+        np.array(solution.row_dual),
+        least,
     )
+
+
+def _least(model: Any, mixed: bool, done: bool) -> float:
+    info = model.getInfo()
+    if mixed:
+        return float(info.mip_dual_bound)
+    return float(info.objective_function_value) if done else -np.inf
 
 
 def _empty(model: Any) -> Outcome:
@@ -164,4 +178,4 @@ def _empty(model: Any) -> Outcome:
     rows = model.getLp()
     if max(rows.row_lower_, default=0.0) > 0 or min(rows.row_upper_, default=0.0) < 0:
         return Outcome(None, impossible=True)
-    return Outcome(np.zeros(0), proven=True, duals=np.zeros(model.getNumRow()))
+    return Outcome(np.zeros(0), proven=True, duals=np.zeros(model.getNumRow()), least=0.0)

@@ -11,16 +11,17 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from showtime.planning.hall.clashing import HallClash
     from showtime.planning.hall.groups import SoundingGroup, sounding_groups
     from showtime.planning.hall.handout import handouts
     from showtime.planning.hall.noise import noise_course
-    from showtime.planning.hall.planner import HallClash, plan_hall
+    from showtime.planning.hall.planner import plan_hall
     from showtime.planning.hall.verifier import HallBroken, broken_in_hall
     from showtime.planning.hall.why import HallWhyNot, why_in_hall
 
 _FOUND_IN = {
     "HallBroken": "verifier",
-    "HallClash": "planner",
+    "HallClash": "clashing",
     "HallWhyNot": "why",
     "SoundingGroup": "groups",
     "broken_in_hall": "verifier",

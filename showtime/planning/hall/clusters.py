@@ -1,0 +1,88 @@
+"""What stalls that touch each other can have together at most, proven cluster by cluster."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from math import floor
+
+import numpy as np
+
+from showtime.planning.hall.counts import Stalls
+from showtime.planning.hall.part import Part
+from showtime.planning.hall.search import Search
+from showtime.planning.hall.terms import worthiest
+
+PATIENCE = 10.0
+
+
+@dataclass
+class Clusters:
+    """Clusters around stalls that have less than they could have alone."""
+
+    search: Search
+
+    def lacking(self) -> list[int]:
+        """Stalls that have less worth than alone."""
+        search = self.search
+        joint = search.joint
+        given = np.bincount(
+            joint.stall[search.chosen], search.worth[search.chosen], len(joint.booths)
+        )
+        return np.flatnonzero(given < search.alone.worth - 0.5).tolist()
+
+    def bound(self, bound: int, remaining: Callable[[], float]) -> int:
+        """No plan is worth more, as far as clusters tell."""
+        search = self.search
+        lacking = set(self.lacking())
+        for clusters in (self._pairs(lacking), self._blocks(lacking)):
+            batch = max(4 * search.workers, len(clusters) // 8)
+            for first in range(0, len(clusters), batch):
+                if remaining() <= 0:
+                    return bound
+                self._look(clusters[first : first + batch], remaining)
+                bound = min(bound, search.counts.most_worth(search.least, remaining))
+                if search.worth[search.chosen].sum() >= bound:
+                    return bound
+        return bound
+
+    def _pairs(self, lacking: set[int]) -> list[Stalls]:
+        near = self.search.joint.near
+        pairs = {
+            (min(one, other), max(one, other)) for one in sorted(lacking) for other in near[one]
+        }
+        return sorted(pairs)
+
+    def _blocks(self, lacking: set[int]) -> list[Stalls]:
+        """Rings of four: two stalls, and two others that are near to both."""
+        near = self.search.joint.near
+        found: set[Stalls] = set()
+        for one in sorted(lacking):
+            for two in near[one]:
+                for three in near[two] - {one}:
+                    for four in near[three] & near[one] - {two}:
+                        found.add(tuple(sorted((one, two, three, four))))
+        return sorted(found)
+
+    def _look(self, clusters: list[Stalls], remaining: Callable[[], float]) -> None:
+        counts = self.search.counts
+        with ThreadPoolExecutor(self.search.workers) as pool:
+            every = pool.map(lambda stalls: self._most(stalls, remaining), clusters)
+            for stalls, most in zip(clusters, every, strict=True):
+                if most < int(self.search.alone.worth[list(stalls)].sum()):
+                    counts.valued[stalls] = most
+
+    def _most(self, stalls: Stalls, remaining: Callable[[], float]) -> int:
+        search = self.search
+        alone = int(search.alone.worth[list(stalls)].sum())
+        given = np.isin(search.joint.stall[search.chosen], stalls)
+        if float(search.worth[search.chosen[given]].sum()) >= alone:
+            return alone
+        part = Part(search.joint, stalls, np.zeros(0, np.int64))
+        ends = remaining() - PATIENCE
+        least = dict(enumerate(search.least.tolist()))
+        most = dict(enumerate(search.alone.worth.tolist()))
+        terms = worthiest(part, search.worth, 1.0, least, most)
+        found = part.best(terms, lambda: min(remaining(), remaining() - ends))
+        return min(alone, floor(-found.least + 1e-6)) if np.isfinite(found.least) else alone

@@ -1,0 +1,231 @@
+"""Some of the hall's stalls decided together, beside all that the others do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+
+import numpy as np
+
+from showtime.planning.gauges import Floats, Ints, Truths
+from showtime.planning.hall.din import Din
+from showtime.planning.hall.groups import SoundingGroup
+from showtime.planning.hall.joint import Joint
+from showtime.planning.highs import Outcome, Programme, Relaxation, solve
+from showtime.planning.rows import PackedRows, Rows
+
+TOLERATED = 1e-7
+_NOISY_AT_ONCE = 60
+"""So many rows against noise are let in at a time, the most exceeded first."""
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What is asked of a part's plan besides the rules: rows, and columns after the choices.
+
+    `cost` is minimised; `step` is the least that two plans' costs differ by (0: not known).
+    """
+
+    cost: Floats
+    step: float = 0.0
+    rows: PackedRows | None = None
+    whole: int = 0
+    """So many more columns, each 0 or 1."""
+    parts: int = 0
+    """And after them so many from 0 to 1 that need not be whole."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """The best plan of a part (None: none was found), whether that is proven, and what is not.
+
+    No plan of it costs less than `least`.
+    """
+
+    chosen: Ints | None
+    proven: bool
+    least: float
+    impossible: bool = False
+
+
+class Part:
+    """The choices of `stalls` that can be made beside `beside`, the choices of all others."""
+
+    def __init__(
+        self, joint: Joint, stalls: Collection[int], beside: Ints, noisy: bool = True
+    ) -> None:
+        self.joint = joint
+        self.stalls = sorted(stalls)
+        self._beside = beside
+        parts = [joint.booths[stall].choices for stall in self.stalls]
+        self.columns = np.concatenate([np.zeros(0, np.int64), *parts])
+        self._rows = Rows()
+        self._barred: list[Ints] = []
+        for number in sorted({one for stall in self.stalls for one in joint.groups_of[stall]}):
+            self._together(joint.groups[number])
+        if self._barred:
+            self.columns = np.setdiff1d(self.columns, np.concatenate(self._barred))
+        self._own_rules()
+        self.packed = self._rows.packed().over(self.columns, len(joint))
+        self._dins = joint.dins if noisy else []
+        self._room = [din.room - self._heard(din, beside) for din in self._dins]
+
+    def _heard(self, din: Din, chosen: Ints) -> Floats:
+        joint = self.joint
+        return din.energies(joint.power[chosen], chosen, joint.stall[chosen], len(joint.booths))
+
+    def _own_rules(self) -> None:
+        for stall in self.stalls:
+            booth = self.joint.booths[stall]
+            rows = booth.rows
+            shifted = PackedRows(
+                rows.row, rows.column + booth.first, rows.factor, rows.lower, rows.upper
+            )
+            self._rows.add_packed(shifted)
+
+    def _together(self, group: SoundingGroup) -> None:
+        """At each moment no more of the group's choices than the others leave room for."""
+        joint = self.joint
+        free = [stall for stall in self.stalls if stall in group.stalls]
+        mine = np.concatenate([joint.booths[stall].choices for stall in free])
+        theirs = self._beside[np.isin(joint.stall[self._beside], list(group.stalls))]
+        starts, ends = joint.starts[mine], joint.ends[mine]
+        moments = np.unique(np.concatenate([starts, joint.starts[theirs]]))
+        taken = (joint.starts[theirs] <= moments[:, None]) & (moments[:, None] < joint.ends[theirs])
+        most = group.most - taken.sum(axis=1)
+        sounding = (starts <= moments[:, None]) & (moments[:, None] < ends)
+        full = most <= 0
+        self._barred.append(mine[sounding[full].any(axis=0)])
+        sounding, most = sounding[~full], most[~full]
+        if not len(most):
+            return
+        # A row of which nothing ends before the next moment is part of the next row.
+        goes = (sounding[:-1] & ~sounding[1:]).any(axis=1) | (most[:-1] < most[1:])
+        wanted = np.append(goes, True) & (sounding.sum(axis=1) > most)
+        row, column = np.nonzero(sounding[wanted])
+        self._rows.lengths.append(np.bincount(row, minlength=int(wanted.sum())))
+        self._rows.columns.append(mine[column])
+        self._rows.factors.append(np.ones(len(row)))
+        self._rows.lower.append(np.full(int(wanted.sum()), -np.inf))
+        self._rows.upper.append(most[wanted].astype(np.float64))
+
+    def keep_only(self, which: Truths) -> None:
+        """Looks at no other choices."""
+        kept = np.flatnonzero(which)
+        self.packed = self.packed.over(kept, len(self.columns))
+        self.columns = self.columns[kept]
+
+    def local(self, chosen: Ints) -> Ints:
+        """Where these choices are among the part's columns, as far as they are."""
+        at = np.searchsorted(self.columns, chosen)
+        at = at[at < len(self.columns)]
+        there = chosen[: len(at)]
+        return np.asarray(at[self.columns[at] == there], dtype=np.int64)
+
+    def counting(self, stall: int) -> Ints:
+        """The columns of one stall's choices."""
+        return np.flatnonzero(self.joint.stall[self.columns] == stall)
+
+    def best(
+        self, terms: Terms, remaining: Callable[[], float], known: Ints | None = None
+    ) -> Found:
+        """The cheapest plan of this part that keeps every rule, within the time that remains."""
+        count = len(self.columns)
+        extra = terms.whole + terms.parts
+        if terms.rows is not None:
+            self.packed = self.packed.joined(terms.rows)
+        self._quiet_enough(terms, remaining)
+        least = -np.inf
+        while True:
+            programme = Programme(
+                terms.cost,
+                np.zeros(count + extra),
+                np.ones(count + extra),
+                np.concatenate([np.ones(count + terms.whole), np.zeros(terms.parts)]).astype(int),
+                self.packed,
+            )
+            start = None if known is None or extra else self._point(known)
+            gap = 0.999 * terms.step or 1e-7
+            outcome = solve(programme, seconds=remaining(), gap=gap, start=start)
+            least = max(least, outcome.least)
+            if outcome.values is None:
+                return Found(None, False, least, outcome.impossible)
+            chosen = self.columns[np.flatnonzero(outcome.values[:count] > 0.5)]
+            if not self._against(chosen):
+                return Found(chosen, outcome.proven, least)
+
+    def _point(self, known: Ints) -> Floats:
+        point = np.zeros(len(self.columns))
+        point[self.local(known)] = 1.0
+        return point
+
+    def _quiet_enough(self, terms: Terms, remaining: Callable[[], float]) -> None:
+        """Lets in the rows against noise that the relaxation runs against."""
+        if not any(self._may_be_noisy(number) for number in range(len(self._dins))):
+            return
+        count = len(terms.cost)
+        programme = Programme(
+            terms.cost, np.zeros(count), np.ones(count), np.zeros(count, np.int64), self.packed
+        )
+        relaxation = Relaxation(programme)
+        while remaining() > 0:
+            outcome: Outcome = relaxation.solve(remaining())
+            if outcome.values is None:
+                return
+            more = self._noisy(outcome.values[: len(self.columns)])
+            if not len(more):
+                return
+            relaxation.add(more)
+            self.packed = self.packed.joined(more)
+
+    def _may_be_noisy(self, number: int) -> bool:
+        """Whether all choices at once could be too loud anywhere."""
+        din, columns = self._dins[number], self.columns
+        return bool((self._heard(din, columns) > self._room[number]).any())
+
+    def _noisy(self, values: Floats) -> PackedRows:
+        """Rows against noise that these values pass, in units of what may be heard."""
+        joint = self.joint
+        rows = Rows()
+        used = np.flatnonzero(values > 0)
+        chosen = self.columns[used]
+        for din, room in zip(self._dins, self._room, strict=True):
+            power = joint.power[chosen] * values[used]
+            level = din.energies(power, chosen, joint.stall[chosen], len(joint.booths))
+            scale = np.where(np.isfinite(din.room), din.room, 1.0)
+            excess = np.where(np.isfinite(room), (level - room) / scale, -1.0)
+            for listener, stretch in _most_passed(excess):
+                sounding = din.sounding[din.span[self.columns], stretch]
+                heard = sounding * joint.power[self.columns]
+                heard = heard * din.heard[listener, joint.stall[self.columns]]
+                limit = scale[listener, stretch]
+                those = np.flatnonzero(heard > 1e-9 * limit)
+                rows.add(those, heard[those] / limit, upper=float(room[listener, stretch] / limit))
+        return rows.packed()
+
+    def _against(self, chosen: Ints) -> bool:
+        """Whether a rule is really broken; if so there are now rows against that."""
+        joint = self.joint
+        values = np.zeros(len(self.columns))
+        values[self.local(chosen)] = 1.0
+        more = self._noisy(values)
+        rows = Rows()
+        whole = np.union1d(chosen, self._beside)
+        guilty = [] if len(more) else joint.too_loud(whole)
+        for stall in self.stalls:
+            guilty += joint.breaks_own_rules(chosen, stall)
+        for those in guilty:
+            mine = self.local(np.setdiff1d(those, self._beside))
+            rows.add(mine, 1.0, upper=len(mine) - 1.0)
+        self.packed = self.packed.joined(more).joined(rows.packed())
+        return bool(len(more) or guilty)
+
+
+def _most_passed(excess: Floats) -> list[tuple[int, int]]:
+    """Per listener the stretch that is passed most; not too many."""
+    if not excess.size:
+        return []
+    worst = excess.argmax(axis=1)
+    by = excess[np.arange(len(excess)), worst]
+    order = [one for one in np.argsort(-by, kind="stable").tolist() if by[one] > TOLERATED]
+    return [(one, int(worst[one])) for one in order[:_NOISY_AT_ONCE]]

@@ -1,0 +1,177 @@
+"""The first levels: the smallest share as large as can be, then few stalls left with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from showtime.fair.hall import HallLevel, HallWish
+from showtime.planning.gauges import Ints
+from showtime.planning.hall.part import Part, Terms
+from showtime.planning.hall.search import Search
+from showtime.planning.hall.terms import at_least, fairest, most_above, rising
+
+HAIR = 1e-9
+SIZES = (1, 2, 3, 4, 5, 6, 8)
+"""Parts of the hall looked at around a stall that has little, one after the other."""
+
+
+def share_out(search: Search) -> list[HallLevel]:
+    """Both levels settled; what they reached is what the search has to keep from now on."""
+    smallest = _smallest(search)
+    search.told(_words("fair share", smallest, "{:.0%}"))
+    search.least = search.counts.least(smallest.value)
+    search.above = _above(search, smallest.value)
+    following = _next(search, smallest.value)
+    open_ = np.flatnonzero(search.above > search.least)
+    search.many = _many(search, search.chosen, open_)
+    search.told(_words("stalls with more than that", following, "{:.0f}"))
+    return [smallest, following]
+
+
+def _words(name: str, level: HallLevel, figure: str) -> str:
+    value = figure.format(level.value)
+    if level.proven:
+        return f"{name} {value}, proven"
+    return f"{name} {value}, not more than {figure.format(level.bound)}"
+
+
+def _above(search: Search, share: float) -> Ints:
+    """Per stall, the fewest performances that are a larger share than this one."""
+    more = np.floor(share * search.alone.counts + HAIR) + 1
+    more = np.maximum(more, search.counts.least(share))
+    return np.asarray(np.minimum(more, search.alone.counts), dtype=np.int64)
+
+
+def _smallest(search: Search) -> HallLevel:
+    remaining = search.until(0.35)
+    bound = search.counts.smallest_share(remaining)
+    if search.small:
+        known = float(search.shares().min(initial=1.0))
+        if known < bound - HAIR:
+            bound = min(bound, _decided(search, remaining))
+    else:
+        bound = min(bound, _climbed(search, bound, remaining))
+    value = float(search.shares().min(initial=1.0))
+    return HallLevel(HallWish.SMALLEST_SHARE, value, max(bound, value))
+
+
+def _decided(search: Search, remaining: Callable[[], float]) -> float:
+    """The whole hall at once; no share is larger than what this tells."""
+    alone = dict(enumerate(search.alone.counts.tolist()))
+    found = search.whole(lambda part: fairest(part, alone, {}), remaining)
+    if found.chosen is not None and search.shares(found.chosen).min() > search.shares().min():
+        search.take(found.chosen)
+    if not np.isfinite(found.least):
+        return 1.0
+    return _snapped(search, -found.least)
+
+
+def _snapped(search: Search, share: float) -> float:
+    """The largest share not above this one that some stall can have."""
+    counts = search.alone.counts[search.alone.counts > 0]
+    return float((np.floor(share * counts + 1e-6) / counts).max(initial=0.0))
+
+
+def _climbed(search: Search, bound: float, remaining: Callable[[], float]) -> float:
+    """Raises those who have least as long as that goes; what no smallest share can pass."""
+    tries = np.zeros(len(search.joint.booths), dtype=np.int64)
+    while remaining() > 0:
+        shares = search.shares()
+        smallest = float(shares.min(initial=1.0))
+        worst = np.flatnonzero(shares <= smallest + HAIR)
+        if smallest >= bound - HAIR:
+            return bound
+        hopeless = worst[tries[worst] >= len(SIZES)]
+        if len(hopeless):
+            return _ruled_out(search, hopeless.tolist(), smallest, bound, remaining)
+        _raised(search, worst, smallest, tries)
+    return bound
+
+
+def _raised(search: Search, worst: Ints, smallest: float, tries: Ints) -> None:
+    """One round: those who have least are given more where that takes nobody below them."""
+    order = sorted(worst.tolist(), key=lambda stall: (tries[stall], stall))
+    improver = search.improver
+    parts = improver.apart(improver.around(one, SIZES[tries[one]]) for one in order)
+    above = _above(search, smallest)
+    given = search.joint.counts(search.chosen)
+    floors = dict(enumerate(np.where(given >= above, above, given).tolist()))
+    tries[[one for one in order if any(one in part for part in parts)]] += 1
+    weights = np.where(np.isin(search.joint.stall, worst), 100.0, 1.0)
+    improver.tried(
+        parts,
+        lambda part: rising(part, worst.tolist(), floors, {}),
+        lambda chosen: float(weights[chosen].sum()),
+    )
+    search.chosen = improver.chosen
+
+
+def _ruled_out(
+    search: Search,
+    stalls: list[int],
+    smallest: float,
+    bound: float,
+    remaining: Callable[[], float],
+) -> float:
+    """Whether one of these stalls cannot have more, even if only those near it play at all."""
+    above = search.counts.least(_next_share(search, smallest))
+    wanted = dict(enumerate(above.tolist()))
+    for size in (2, 3, 5, 7, 9):
+        for stall in stalls:
+            cluster = search.improver.around(stall, size)
+            part = Part(search.joint, cluster, np.zeros(0, np.int64))
+            rows = at_least(part, wanted).packed()
+            found = part.best(Terms(np.zeros(len(part.columns)), 1.0, rows), remaining)
+            if found.impossible:
+                return smallest
+            if remaining() <= 0:
+                return bound
+    return bound
+
+
+def _next_share(search: Search, share: float) -> float:
+    """The next larger share that any stall can have."""
+    counts = search.alone.counts[search.alone.counts > 0]
+    return float(((np.floor(share * counts + HAIR) + 1) / counts).min(initial=1.0))
+
+
+def _next(search: Search, share: float) -> HallLevel:
+    """As many stalls as possible with a larger share than the smallest."""
+    if share >= 1.0 - HAIR:
+        return HallLevel(HallWish.NEXT_SHARES, 0.0, 0.0)
+    remaining = search.until(0.25)
+    open_ = np.flatnonzero(search.above > search.least)
+    sure = int((search.least > share * search.alone.counts + HAIR).sum())
+    bound = search.counts.most_above(search.least, search.above, remaining)
+    if search.small:
+        least = dict(enumerate(search.least.tolist()))
+        above = dict(enumerate(search.above.tolist()))
+        if _many(search, search.chosen, open_) < bound:
+            found = search.whole(lambda part: most_above(part, least, above), remaining)
+            if found.chosen is not None:
+                search.take(found.chosen)
+            if np.isfinite(found.least):
+                bound = min(bound, int(np.floor(-found.least + 1e-6)))
+    else:
+        _lifted(search, share, bound, open_, remaining)
+    return HallLevel(
+        HallWish.NEXT_SHARES, float(sure + _many(search, search.chosen, open_)), float(sure + bound)
+    )
+
+
+def _many(search: Search, chosen: Ints, open_: Ints) -> int:
+    return int((search.joint.counts(chosen)[open_] >= search.above[open_]).sum())
+
+
+def _lifted(
+    search: Search, share: float, bound: int, open_: Ints, remaining: Callable[[], float]
+) -> None:
+    tries = np.zeros(len(search.joint.booths), dtype=np.int64)
+    while remaining() > 0 and _many(search, search.chosen, open_) < bound:
+        shares = search.shares()
+        worst = np.flatnonzero((shares <= share + HAIR) & (tries < len(SIZES)))
+        if not len(worst):
+            return
+        _raised(search, worst, share, tries)

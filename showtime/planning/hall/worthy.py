@@ -1,0 +1,76 @@
+"""The level of worth: as much of it as can be, while the shares stay as good as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import floor
+
+import numpy as np
+
+from showtime.fair.hall import HallLevel, HallWish
+from showtime.planning.hall.clusters import Clusters
+from showtime.planning.hall.search import Search
+from showtime.planning.hall.terms import worthiest, worthiest_above
+
+SIZES = (2, 3, 4, 5, 6)
+
+
+def most_worth(search: Search, unit: float) -> HallLevel:
+    """`unit`: what one step of worth is."""
+    remaining = search.until(0.7)
+    bound = search.counts.most_worth(search.least, remaining)
+    if search.small:
+        bound = min(bound, _decided(search, bound, remaining))
+    else:
+        bound = _improved(search, bound, remaining)
+    value = _value(search)
+    level = HallLevel(HallWish.WORTH, value * unit, max(value, bound) * unit)
+    gap = "proven" if level.proven else f"within {level.gap:.1%} of the most there can be"
+    search.told(f"worth {level.value:g}, {gap}")
+    return level
+
+
+def _value(search: Search) -> int:
+    return round(float(search.worth[search.chosen].sum()))
+
+
+def _decided(search: Search, bound: int, remaining: Callable[[], float]) -> int:
+    if _value(search) >= bound:
+        return bound
+    least = dict(enumerate(search.least.tolist()))
+    above = dict(enumerate(search.above.tolist()))
+    found = search.whole(
+        lambda part: worthiest_above(part, search.worth, 1.0, least, above, search.many), remaining
+    )
+    if found.chosen is not None and search.worth[found.chosen].sum() > _value(search):
+        search.take(found.chosen)
+    return floor(-found.least + 1e-6) if np.isfinite(found.least) else bound
+
+
+def _improved(search: Search, bound: int, remaining: Callable[[], float]) -> int:
+    """Part after part decided anew, and clusters looked at that stand in the way."""
+    clusters = Clusters(search)
+    tries = np.zeros(len(search.joint.booths), dtype=np.int64)
+    improver = search.improver
+    while remaining() > 0 and _value(search) < bound:
+        lacking = [stall for stall in clusters.lacking() if tries[stall] < len(SIZES)]
+        if not lacking:
+            break
+        lacking.sort(key=lambda stall: (tries[stall], stall))
+        parts = improver.apart(improver.around(one, SIZES[tries[one]]) for one in lacking)
+        tries[[one for one in lacking if any(one in part for part in parts)]] += 1
+        for part in _retried(search, parts):
+            tries[list(part)] = 0
+    return clusters.bound(bound, search.until(0.5))
+
+
+def _retried(search: Search, parts: list[frozenset[int]]) -> list[frozenset[int]]:
+    """The parts that have more now."""
+    floors = search.floors()
+    told = search.improver.tried(
+        parts,
+        lambda part: worthiest(part, search.worth, 1.0, floors),
+        lambda chosen: float(search.worth[chosen].sum()),
+    )
+    search.chosen = search.improver.chosen
+    return [part for part, grew, _ in told if grew]
