@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from showtime.cli.joining import joined
 from showtime.cli.options import (
     FILE,
     desk_of,
@@ -22,8 +23,9 @@ from showtime.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from showtime.fair.hall import Handout
     from showtime.fair.wiring import Input
-    from showtime.live import House
+    from showtime.live import Desk, House
     from showtime.triggers import Inputs
 
 
@@ -37,6 +39,8 @@ if TYPE_CHECKING:
 @click.option("--board", is_flag=True, help="Pages for a screen on the stall and for phones.")
 @click.option("--lan", is_flag=True, help="With --board: also for others on this network.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8017, help="Of the pages.")
+@click.option("--plan", "plan_file", type=FILE, metavar="FILE", help="Follow this day file.")
+@click.option("--alone", is_flag=True, help="Without the fair's network that the settings name.")
 @click.option("--unit", is_flag=True, help="Print a systemd unit that runs it as a service.")
 def run(
     config: Path | None,
@@ -48,28 +52,40 @@ def run(
     board: bool,
     lan: bool,
     port: int,
+    plan_file: Path | None,
+    alone: bool,
     unit: bool,
 ) -> None:
     """The live day, and the days after it. Keys stand on the screen; q or Ctrl-C ends it.
 
     Example: showtime run --as-if 2027-02-13T10:28
     """
+    desk = desk_of(config)
+    joins = desk.stall.joining is not None and not alone
     if unit:
         from showtime.live import unit_of
 
         pages = ["--board", "--port", str(port), *(["--lan"] if lan else [])]
-        click.echo(unit_of(config, journal, pages if board or lan else ()))
+        options = [
+            *(["--plan", str(plan_file.absolute())] if plan_file else []),
+            *(["--alone"] if alone else []),
+            *(pages if board or lan else []),
+        ]
+        click.echo(unit_of(config, journal, options, network=joins or board or lan))
         return
     from showtime.faces import Lines, Screen, plain
     from showtime.figure import open_figure
     from showtime.live import Edges, open_house
     from showtime.triggers import Keys
 
-    desk = desk_of(config)
+    handout = handed_out(desk, plan_file, day) if plan_file else None
     if board or lan:
         tell_of_board(port, lan=lan)
-    edges = Edges(figure=open_figure)
-    house = open_house(desk, day, as_if, journal, silent=silent, seed=seed, edges=edges)
+    edges = Edges(figure=open_figure, hall=joined) if joins else Edges(figure=open_figure)
+    wanted = day or (handout.date.isoformat() if handout else "")
+    house = open_house(
+        *(desk, wanted, as_if, journal), silent=silent, seed=seed, edges=edges, handout=handout
+    )
     keys = Keys(house.key)
     with ExitStack() as putting_back:
         putting_back.callback(keys.close)
@@ -80,6 +96,21 @@ def run(
             putting_back.callback(open_board(house, port, lan=lan))
         house.live(Screen() if sys.stdout.isatty() else Lines(say))
     print_lines(plain.day_end(house.day.state))
+
+
+def handed_out(desk: Desk, file: Path, day: str) -> Handout:
+    """What the stall is handed for the day; where that breaks a rule, it is told, and not run."""
+    from showtime.faces import plain
+    from showtime.live import HandoutError, handout_in
+
+    handout = handout_in(file, desk.stall.days)
+    if day and handout.date != desk.day(day).date:
+        raise HandoutError(f"{file}:1:1: this is handed out for {handout.date}, not for {day}")
+    chosen, found = desk.broken_by(handout)
+    if found:
+        print_lines(plain.broken(chosen, found))
+        sys.exit(1)
+    return handout
 
 
 def take_up(wired: Sequence[Input], house: House) -> Inputs:

@@ -12,7 +12,7 @@ from showtime.cli.options import say
 
 if TYPE_CHECKING:
     from showtime.live import Desk
-    from showtime.live.readiness import Check, Hand, Line, Readiness, WiredUp
+    from showtime.live.readiness import Check, HallLine, Hand, Line, Readiness, WiredUp
 
 _ALL = 55.0
 """Seconds for everything, whoever hangs or does not answer."""
@@ -65,6 +65,9 @@ class Trying:
         checks += [Check(hand.line, hand.judge, 4.0) for hand in self.hands]
         if self.wired is not None:
             checks.append(Check("controller", self.wired.judge, 26.0))
+        line = hall_line(self.desk) if alone else None
+        if line is not None:
+            checks.append(Check("hall", line.judge, 8.0))
         return checks
 
     def _is_asked_about(self, line: Line) -> bool:
@@ -163,6 +166,18 @@ def hands_of(desk: Desk) -> Sequence[Hand]:
         together.setdefault(only_named.names[0], []).append(each)
         only_named.close()
     return [Hand(name, wired, partial(looking, wired)) for name, wired in together.items()]
+
+
+def hall_line(desk: Desk) -> HallLine | None:
+    """The line to the rest of the hall, if the stall joins it; it is not opened yet."""
+    joining = desk.stall.joining
+    if joining is None:
+        return None
+    from showtime.cli.joining import joined
+    from showtime.live.readiness import HallLine
+
+    opens = partial(joined, desk.stall, desk.clock)
+    return HallLine(joining.broker, opens, desk.clock.monotonic)
 
 
 def wired_up(desk: Desk, readiness: Readiness) -> WiredUp | None:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from showtime.fair import Day, Performance, Plan, ShowtimeError, Stall
+from showtime.fair.hall import Handout
 from showtime.live.answer import answer
 from showtime.live.asked import (
     Asked,
@@ -28,6 +29,7 @@ from showtime.live.clock.deskclock import DeskClock
 from showtime.live.clock.trust import Doubted
 from showtime.live.files import bank_of, plan_from, remember, remembered
 from showtime.live.fold import fold
+from showtime.live.handout import day_with
 from showtime.live.moment import as_planned
 from showtime.live.places import journal_path
 from showtime.live.planned import planned, replanner, tomorrow
@@ -105,6 +107,11 @@ class Desk:
 
     def broken(self, day: Day, performances: Sequence[Performance]) -> tuple[Broken, ...]:
         return broken(day, performances)
+
+    def broken_by(self, handout: Handout) -> tuple[Day, tuple[Broken, ...]]:
+        """The day of what was handed out, and the rules that it breaks, others' times included."""
+        day = next(each for each in self.stall.days if each.date == handout.date)
+        return day, broken(day_with(handout, day), handout.performances)
 
     def bank(self, language: str = "", file: Path | None = None) -> Bank:
         """The phrase bank of a language; of the stall's first one when none is named."""

@@ -103,6 +103,31 @@ class Alone:
         """Nothing was taken that must be given back."""
 
 
+class HandedOut:
+    """A hall in which the day's plan was handed out by hand before anything else was said."""
+
+    def __init__(self, handout: Handout, hall: Hall) -> None:
+        self._handout = handout
+        self._hall = hall
+
+    def listen(self, told: Callable[[HallWord], None]) -> None:
+        told(PlanHanded(self._handout))
+        self._hall.listen(told)
+
+    def follow(self, state: DayState, now: datetime) -> None:
+        self._hall.follow(state, now)
+
+    def leave(self, span: Span, now: datetime) -> Leave:
+        return self._hall.leave(span, now)
+
+    @property
+    def trouble(self) -> str:
+        return self._hall.trouble
+
+    def close(self) -> None:
+        self._hall.close()
+
+
 class PretendedHall:
     """A hall to try a day in: it says and grants what it is told to, and remembers what it saw.
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, TypeVar
@@ -64,6 +64,11 @@ def handout_document(handout: Handout, day: Day) -> dict[str, Any]:
 
 def _local(day: Day, moment: datetime) -> str:
     return day.local(moment).isoformat()
+
+
+def day_with(handout: Handout, day: Day) -> Day:
+    """The stall's day with the times in which it must be silent by what it was handed."""
+    return replace(day, quiet=(*day.quiet, *handout.quiet))
 
 
 def handout_from(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import signal
 import threading
 from collections.abc import Callable, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from types import FrameType
 from typing import Protocol
 
@@ -18,6 +18,7 @@ from showtime.live.keeper.line import OPENS, Line, forms, typed
 from showtime.live.keeper.settime import cost, moment_said
 from showtime.live.running import RunningDay
 from showtime.live.state import DayState
+from showtime.live.status import status
 
 KEYS = {
     "l": ("late", "5"),
@@ -54,6 +55,9 @@ class Pages(Protocol):
         """The day that follows `day` by `now`, if any."""
 
 
+REACHED = "The hall is reached."
+"""What the keeper is told when it is, after it was not."""
+
 _AGAIN_WITHIN = 60.0
 """Seconds within which an order that costs much is to be said again, if it is meant."""
 
@@ -82,6 +86,7 @@ class House:
         self._line: Line | None = None
         self._touched = clock.monotonic()
         self._costly: tuple[datetime, float] | None = None
+        self._cut_off = ""
         self._watching: list[Callable[[], None]] = []
         self.hands = Hands(self, clock)
         self.day = opened(self)
@@ -144,7 +149,8 @@ class House:
         if verb == "would":
             return self._would(words[1:])
         if verb == "status":
-            return status(self.day.state, self._clock.now())
+            said = status(self.day.state, self._clock.now())
+            return "; ".join(filter(None, (said, self.day.neighbours.trouble)))
         if verb == "clock":
             said = self._set_clock(words[1:])
         elif verb == "end":
@@ -199,11 +205,11 @@ class House:
         try:
             while not self._ended:
                 self._awake.clear()
-                self._look_at_the_clock()
+                self._look_around()
                 self._turn_the_page()
                 self._show(face)
                 while not self._clock.wait(self._awake, self._until_next_second()):
-                    self._look_at_the_clock()
+                    self._look_around()
                     self._look_at_the_line()
                     if face.every <= 1:
                         break
@@ -232,10 +238,16 @@ class House:
         if self._line is not None and self._clock.monotonic() - self._touched > _LEFT_OPEN:
             self._show_line(None)
 
-    def _look_at_the_clock(self) -> None:
+    def _look_around(self) -> None:
+        """At the clock, and at the hall: whether it is reached is told once when that changes."""
         noticed = self._clock.look()
         if noticed is not None:
             self._noticed(noticed)
+        neighbours = self.day.neighbours
+        neighbours.look()
+        if neighbours.trouble != self._cut_off:
+            self._cut_off = neighbours.trouble
+            self.note(self._cut_off or REACHED)
 
     def _noticed(self, noticed: Noticed) -> None:
         self.day.noticed(noticed)
@@ -277,15 +289,3 @@ class House:
 
     def _signalled(self, number: int, frame: FrameType | None) -> None:
         self.end()
-
-
-def status(state: DayState, now: datetime) -> str:
-    """The day in a line: the time, the stage, what comes next."""
-    if state.doubt:
-        return f"The time is not known: {state.doubt}. Set it: showtime tell clock 14:05"
-    coming = state.next
-    told = f"next {state.day.local(coming.starts):%H:%M} {coming.piece}" if coming else "none left"
-    held = f" ({state.hold})" if state.hold else ""
-    minutes = (coming.starts - now) // timedelta(minutes=1) if coming else 0
-    soon = f" in {minutes} min" if coming and minutes >= 0 else ""
-    return f"{state.day.local(now):%H:%M:%S} {state.stage}{held}, {told}{soon}"

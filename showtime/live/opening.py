@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from showtime.fair import Day, Performance, Stall, instant
+from showtime.fair import Day, Performance, Plan, Stall, instant
+from showtime.fair.hall import Handout
 from showtime.live.asked import Asked
 from showtime.live.clock import Alarms, Clock, KeptClock
 from showtime.live.clock.alarms import SchedulerAlarms
@@ -21,6 +22,8 @@ from showtime.live.desk import Desk
 from showtime.live.events import DayBegan
 from showtime.live.faults import watch
 from showtime.live.fold import fold
+from showtime.live.hall import Alone, Hall, HandedOut
+from showtime.live.handout import day_with
 from showtime.live.house import House
 from showtime.live.journal import JournalError, Recorder
 from showtime.live.ledger import looked_at
@@ -68,6 +71,7 @@ class Edges:
     machine: Machine = field(default_factory=ThisMachine)
     alarms: Callable[[SteadyClock], Alarms] = SchedulerAlarms
     figure: Callable[[Stall, Clock], Figure] = lambda stall, clock: IdleFigure()
+    hall: Callable[[Stall, Clock], Hall] = lambda stall, clock: Alone()
 
 
 def open_clock(
@@ -91,6 +95,8 @@ class Opener:
     seed: int
     journal_of: Callable[[Day], Path | None]
     figure: Figure = field(default_factory=IdleFigure)
+    hall: Hall = field(default_factory=Alone)
+    handout: Handout | None = None
     changed: Callable[[], None] = field(default=lambda: None)
 
     def open(self, day: Day, record: Recorder) -> RunningDay:
@@ -105,6 +111,7 @@ class Opener:
             random=random.Random(f"{self.seed} {day.date}"),
             replanner=replanner(self.clock.monotonic),
             beside=beside,
+            hall=self._hall_on(day, record),
             changed=lambda: self.changed(),
         )
         fresh = DayState(day, self.desk.stall.keep_within)
@@ -122,6 +129,16 @@ class Opener:
         if record.history:
             running.resume(())
         return running
+
+    def _hall_on(self, day: Day, record: Recorder) -> Hall:
+        """The hall, which at first says what was handed out by hand for that day.
+
+        A line to the hall has told a day that is resumed of later plans than that.
+        """
+        fresh = not record.history or isinstance(self.hall, Alone)
+        if self.handout is None or self.handout.date != day.date or not fresh:
+            return self.hall
+        return HandedOut(self.handout, self.hall)
 
     def following(self, running: RunningDay) -> RunningDay | None:
         """The next fair day, once its date has come and the one before it is over."""
@@ -142,7 +159,10 @@ class Opener:
         return come[-1] if come else None
 
     def _plan(self, day: Day, promised: tuple[datetime, ...]) -> tuple[Performance, ...]:
-        plan = self.desk.plan(day, 20.0)
+        if self.handout is not None and self.handout.date == day.date:
+            plan = Plan(day_with(self.handout, day), self.handout.performances)
+        else:
+            plan = self.desk.plan(day, 20.0)
         if set(promised) <= set(plan.starts):
             return plan.performances
         return promised_plan(plan, promised, self.clock.monotonic)
@@ -181,8 +201,12 @@ def open_house(
     silent: bool,
     seed: int | None,
     edges: Edges | None = None,
+    handout: Handout | None = None,
 ) -> House:
-    """A house with the stall's day running in it, begun or resumed."""
+    """A house with the stall's day running in it, begun or resumed.
+
+    `handout`: on its day, what the stall was handed of the hall's plan in place of its own plan.
+    """
     edges = edges or Edges()
     asked = desk.live(day, as_if) if as_if else _asked_of(desk, day, edges.machine)
 
@@ -203,7 +227,8 @@ def open_house(
     alarms = edges.alarms(clock)
     luck = secrets.randbits(64) if seed is None else seed
     figure = edges.figure(desk.stall, clock)
-    opener = Opener(desk, clock, alarms, speech, luck, journal_of, figure)
+    hall = edges.hall(desk.stall, clock)
+    opener = Opener(desk, clock, alarms, speech, luck, journal_of, figure, hall, handout)
     ears: list[Ear] = []
 
     def opened(house: House) -> RunningDay:
@@ -216,6 +241,7 @@ def open_house(
     def closing() -> None:
         for ear in ears:
             ear.close()
+        hall.close()
         alarms.close()
         figure.close()
         speech.close()

@@ -11,10 +11,12 @@ from pathlib import Path
 from showtime.live.unit import GROUPS, unit
 
 
-def unit_of(config: Path | None, journal: Path | None, pages: Sequence[str] = ()) -> str:
+def unit_of(
+    config: Path | None, journal: Path | None, options: Sequence[str] = (), *, network: bool = False
+) -> str:
     """A unit that runs `showtime run` as the present user, with the settings and journal given.
 
-    `pages` are the options of its pages, which need the network.
+    `options` are more of its options; its pages, and the line to the hall, need the `network`.
 
     Raises UnitError when their paths cannot stand in a unit.
     """
@@ -26,7 +28,7 @@ def unit_of(config: Path | None, journal: Path | None, pages: Sequence[str] = ()
         command.append(str(config.absolute()))
     if journal is not None:
         command += ["--journal", str(journal.absolute())]
-    command += pages
+    command += options
     state = user_data_path("showtime")
     writes = [user_cache_path("showtime"), user_log_path("showtime")]
     if journal is not None:
@@ -35,5 +37,5 @@ def unit_of(config: Path | None, journal: Path | None, pages: Sequence[str] = ()
         folder.mkdir(parents=True, exist_ok=True)
     known = {each.gr_name for each in grp.getgrall()}
     groups = [group for group in GROUPS if group in known]
-    user, network = getpass.getuser(), bool(pages)
+    user = getpass.getuser()
     return unit(command, user, state, writes=writes, groups=groups, network=network)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from showtime.fair import Performance, Span
+from showtime.fair import Span
 from showtime.live import events as happened
 from showtime.live.hall import Leave
 from showtime.live.keeper.actions import Decision, Refusal, kept_first
@@ -96,7 +96,7 @@ def with_leave(
     wanted = _at_once(decided, now)
     if wanted is None or not isinstance(decided, Decision):
         return decided
-    sounds = Performance(now, state.day.piece(wanted.piece))
+    (sounds,) = performances(state.day, [wanted])
     match leave(sounds.span, now):
         case Leave.REFUSED:
             why = others_sound(state, sounds) or ELSEWHERE

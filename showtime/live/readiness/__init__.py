@@ -8,10 +8,12 @@ whatever hangs, and none ends in anything but lines.
 from showtime.live.readiness.check import Check, Line, State, look, mend, ok, tried
 from showtime.live.readiness.controller import Wired, WiredUp
 from showtime.live.readiness.desk import Readiness
+from showtime.live.readiness.hall import HallLine
 from showtime.live.readiness.hands import Hand
 
 __all__ = [
     "Check",
+    "HallLine",
     "Hand",
     "Line",
     "Readiness",
