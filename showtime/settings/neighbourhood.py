@@ -112,7 +112,8 @@ def _check_named(entries: Sequence[Entry], fair: FairFile, problems: Problems) -
     """Rules for some stalls name those on the list; not judged while some name is not known."""
     names = [entry.name for entry in entries]
     listed = fair.node.get("stalls")
-    if not all(names) or not isinstance(listed, Listing) or len(listed.items) != len(names):
+    whole = isinstance(listed, Listing) and len(listed.items) == len(names)
+    if not whole or not all(names) or "stalls" in fair.lost:
         return
     groups: list[FairCapGroup | HallNoiseGroup] = [*fair.caps, *fair.noise]
     for group in groups:

@@ -150,3 +150,12 @@ def test_a_cap_at_a_stall_is_not_for_that_stall_itself(desk: Any, orchard: str) 
         if any("at most 60 dBA at The Tin Orchard" in why for why in rules(fair, stand.name))
     ]
     assert with_it == ["The Lantern Cart", "The Paper Menagerie"]
+
+
+def test_a_margin_of_the_fairs_quiet_reaches_into_the_hours_of_a_stall(desk: Any) -> None:
+    speech = "until: 10:10, days: [2027-02-13]}"
+    late = [
+        desk.fair(desk.changed_fair((speech, f"until: 10:50, margin: {margin} min}}")))
+        for margin in (9, 11)
+    ]
+    assert [len(fair.stands[2].stall.days[0].quiet) for fair in late] == [0, 1], "it opens at 11:00"

@@ -137,6 +137,14 @@ def test_a_stall_of_another_fair(desk: Any, orchard: str) -> None:
     ]
 
 
+def test_a_stall_in_place_of_another_fair(desk: Any) -> None:
+    here = "    figure: Quill\n    organiser: fair.yaml\n"
+    assert len(desk.fair(desk.changed_fair(("    figure: Quill\n", here))).stands) == 3
+    there = here.replace("fair.yaml", "▸other.yaml")
+    (told,) = desk.fair_told(desk.changed_fair(("    figure: Quill\n", there)))
+    assert told.startswith("this names another fair's file")
+
+
 def test_a_stall_may_reach_its_fair_by_another_way(desk: Any, orchard: str) -> None:
     around = f"organiser: ../{desk.folder.name}/./fair.yaml"
     assert len(desk.fair(orchard=orchard.replace("organiser: fair.yaml", around)).stands) == 3
@@ -185,6 +193,22 @@ def test_what_a_whole_fair_needs_is_missed_once(desk: Any, small_fair: str, key:
     assert not [one for one in error.problems if "with an organiser" in one.message]
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("timezone: Europe/London", "timezone: ▸Europe/Londn"),
+        ("  - {date: 2027-02-13, opens: 10:00", "  - {date: 2027-02-13, opens: ▸soon"),
+        ("stalls:\n  - {file: orchard.yaml, place: {x: 0 m, y: 0 m}}",
+         "stalls:\n  - ▸orchard.yaml"),
+    ],
+)  # fmt: skip
+def test_what_is_there_but_wrong_is_not_missed_nor_made_others_fault(
+    desk: Any, old: str, new: str
+) -> None:
+    """A stall may well be open on the day of the fair that cannot be read."""
+    desk.fair_told(desk.changed_fair((old, new)))
+
+
 def test_a_fair_of_nothing_but_a_name(desk: Any) -> None:
     told = desk.fair_told("▸▸▸fair: Osierholt\n")
     assert [one.split(";")[0] for one in told] == [
@@ -210,6 +234,11 @@ def test_no_name_is_called_unknown_while_some_stalls_are_not_known(desk: Any) ->
     changes = (("stalls: [The Lantern Cart]", "stalls: [The Tin Orchard]"),)
     error = desk.fair_complaints(desk.changed_fair(*changes), "stall: [The Tin Orchard\n")
     assert not [one for one in error.problems if "the fair has no stall" in one.message]
+
+
+def test_nor_while_a_fault_has_taken_some_of_them_away(desk: Any) -> None:
+    told = desk.fair_told(desk.changed_fair(("  - stall: The Lantern", "    ▸stall: The Lantern")))
+    assert told[0].startswith("a list goes on here without '-'") and len(told) == 1
 
 
 def test_problems_of_stalls_do_not_hide_those_between_them(desk: Any, orchard: str) -> None:

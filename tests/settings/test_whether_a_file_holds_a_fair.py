@@ -21,6 +21,7 @@ from showtime.settings import is_fair, shipped
         ("\ufefffair: x\r\nstalls: []\r\n", True),
         ("stall: x\nfigure: y\npieces: []\n", False),
         ("stall: x\npieces: []\ncaps:\n  - {performances: 4, stalls: [x]}\n", False),
+        ("stall: x\npieces: []\ntogether: a slip\n", False),
         ("stall: x\n# stalls: none\n", False),
         ("stall: x\nfigure: the stalls: all\n", False),
         ("fair: x\ndays: []\n", False),
