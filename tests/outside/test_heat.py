@@ -1,4 +1,10 @@
-"""The motors' heat, against closed forms, duty types and a solver of differential equations."""
+"""The motors' heat, against closed forms, duty types and a solver of differential equations.
+
+Sources: IEC 60034-1, duty type S3, intermittent periodic duty, with its cyclic duration factor
+N / (N + R); the closed form of a first-order lag under a periodic load, worked out in the test; and
+SciPy's solver of initial value problems (https://scipy.org), with an eighth-order Runge-Kutta
+method.
+"""
 
 from datetime import UTC, date, datetime, timedelta
 from math import exp

@@ -1,4 +1,9 @@
-"""The mean wait of a visitor who arrives at any moment, against the literature and chance."""
+"""The mean wait of a visitor who arrives at any moment, against the literature and chance.
+
+Sources: Osuna and Newell, Transportation Science 6 (1972), for even and exponential headways (from
+memory); the worked example "Expected Wait Time and Variance in Headway" of ontrakinfo.wordpress.com
+for uneven ones; and visitors sent at random, as the definition has them.
+"""
 
 from datetime import UTC, datetime, timedelta
 from itertools import accumulate

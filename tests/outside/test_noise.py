@@ -1,4 +1,9 @@
-"""Noise at a neighbour, against acoustics' own rules and tables of permitted exposure."""
+"""Noise at a neighbour, against acoustics' own rules and tables of permitted exposure.
+
+Sources: ISO 9613-2:1996, 7.1, geometrical divergence; ISO 1996-1 and ISO 9612, energy means (from
+memory); NIOSH publication 98-126 (1998), table 1-1; OSHA 29 CFR 1910.95, table G-16. Each is named
+again beside its check.
+"""
 
 from datetime import UTC, date, datetime, timedelta
 from math import log10

@@ -1,8 +1,9 @@
 """The printed sheets against what is not ours.
 
 QR code: read by ZXing-C++ (https://github.com/zxing-cpp/zxing-cpp), as ISO/IEC 18004 has it.
-Paper: ISO 216, A4 210 x 297 mm, A5 148 x 210 mm. Levels at the neighbour: 20 lg(r) of ISO 9613-2,
-the energy mean of ISO 1996-1, here summed second by second. Parts of the day: CLDR through Babel.
+Paper: ISO 216, A4 210 x 297 mm, A5 148 x 210 mm (from memory). Levels at the neighbour: 20 lg(r) of
+ISO 9613-2, the energy mean of ISO 1996-1 (from memory), here summed second by second. Parts of the
+day: CLDR through Babel.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The printed sheet, read back by a PDF library that is not ours.
 
 Reader: PDFium (https://pdfium.googlesource.com/pdfium/) through pypdfium2. A4 is 210 x 297 mm
-(ISO 216), a point 1/72 inch.
+(ISO 216, from memory), a point 1/72 inch.
 """
 
 from __future__ import annotations
