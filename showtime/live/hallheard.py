@@ -24,7 +24,7 @@ from showtime.live.hall import (
 )
 from showtime.live.hallbounds import ahead, cap_of, hushes
 from showtime.live.keeper.actions import kept_first
-from showtime.live.keeper.changes import in_the_hall, rearranged
+from showtime.live.keeper.changes import handed, in_the_hall, rearranged
 from showtime.live.keeper.mend import mended, performances, performed, slots
 from showtime.live.state import DayState, Stage
 
@@ -106,19 +106,17 @@ def _planned(state: DayState, now: datetime, handout: Handout) -> Events:
     if handout.date != day.date or handout.stall != day.signboard.stall:
         return ()
     known = {piece.name for piece in day.pieces}
-    handed = slots(p for p in handout.performances if p.piece.name in known)
+    planned = slots(p for p in handout.performances if p.piece.name in known)
     others = hushes(handout.quiet, _sounded(state, now), day.hours)
     hall = state.hall
-    if handed == hall.planned and ahead(others, now) == ahead(hall.beside, now):
+    if planned == hall.planned and ahead(others, now) == ahead(hall.beside, now):
         return ()
-    begun = happened.HallPlanned(at=now, slots=handed, hushes=others)
+    begun = happened.HallPlanned(at=now, slots=planned, hushes=others)
     first = kept_first(state, performances(day, state.upcoming))
     promised = state.promised()
     first.sort(key=lambda p: p.starts not in promised)  # the others are the keeper's wishes
-    taken = {p.starts for p in first}
-    begins = max(now, state.not_before or now)
-    rest = [slot for slot in handed if slot.starts >= begins and slot.starts not in taken]
-    return _put_together(state, now, [begun], first, performances(day, rest), NEW_PLAN)
+    rest = handed(fold(state, [begun]), now, first)
+    return _put_together(state, now, [begun], first, rest, NEW_PLAN)
 
 
 def _hushed(state: DayState, now: datetime, word: QuietCalled) -> Events:

@@ -16,7 +16,6 @@ def hall_planned(tally: Tally, event: happened.HallPlanned) -> None:
         tally,
         replace(tally.hall, planned=event.slots, beside=event.hushes, others=event.hushes),
     )
-    tally.nothing_to_undo()  # what was before is no plan of the hall any more
 
 
 def others_play(tally: Tally, event: happened.OthersPlay) -> None:

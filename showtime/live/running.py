@@ -115,6 +115,7 @@ class RunningDay:
             self._agenda.clock_set(noticed.moved)
             self._record(*was_set(self.state, noticed, words, now))
             self._tell_figure()
+            self.neighbours.listen()  # what was told before was taken for another time
 
     def noticed(self, noticed: Noticed) -> None:
         """Something befell the clocks: what was slept through is missed, not done in a burst."""
@@ -124,6 +125,7 @@ class RunningDay:
                 self.trusts(noticed.trust)
             self._miss_what_is_past()
             self._tell_figure()
+            self.neighbours.listen()
             self._ahead.now()
 
     def end(self) -> None:
@@ -170,8 +172,7 @@ class RunningDay:
             decided = outcome(state, now, words)
             with self._lock:
                 if self.state is state or isinstance(decided, Refusal):
-                    leave = self._world.hall.leave
-                    return self._decided(with_leave(state, now, decided, leave))
+                    return self._decided(with_leave(state, now, decided, self._world.hall.leave))
 
     def would(self, words: Sequence[str]) -> str:
         """What `tell` would answer now; nothing happens."""
@@ -180,8 +181,8 @@ class RunningDay:
     def _decided(self, decided: Decision | Refusal) -> str:
         if isinstance(decided, Decision):
             self._record(*decided.events, *self._clock_taken_back(decided))
-            coming = self.state.next
-            if coming is not None and coming.starts <= self._world.clock.now():
+            coming, now = self.state.next, self._world.clock.now()
+            if coming is not None and coming.starts <= now:
                 self._start_due(coming)
             self._own_up()
             if decided.changes:

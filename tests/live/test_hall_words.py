@@ -403,6 +403,26 @@ def test_an_order_taken_back_leaves_what_the_hall_said_meanwhile(open_stage):
     assert "10:30" not in coming(stage)
 
 
+def test_an_order_taken_back_leaves_the_plan_that_was_handed_meanwhile(open_stage, handed):
+    stage = open_stage("10:05")
+    stage.running.tell(["off", "10:30"])
+    stage.hall.hand_plan(handed("10:30", "11:40"))
+    assert coming(stage) == ["11:40"]
+    stage.running.tell(["undo"])
+    assert coming(stage) == ["10:30", "11:40"]
+
+
+def test_a_clock_that_is_set_back_hears_again_what_lies_ahead(open_stage, handed):
+    stage = open_stage("10:05")
+    noticed = stage.clock.steady.set_to(stage.at("12:20"))
+    stage.running.clock_set(noticed, "clock 12:20")
+    stage.hall.hand_plan(handed("10:45", "12:35", quiet=[busy(stage, "10:20", "10:30")]))
+    assert coming(stage) == ["12:35"]
+    stage.running.clock_set(stage.clock.steady.set_to(stage.at("10:06")), "clock 10:06")
+    assert coming(stage) == ["10:45", "12:35"]
+    assert [hush.end for hush in stage.state.hall.others] == [stage.at("10:30")]
+
+
 def test_words_from_many_threads_are_taken_in_turn(open_stage):
     stage = open_stage("10:05")
 

@@ -30,9 +30,6 @@ from showtime.live.keeper.mend import (
 from showtime.live.keeper.starting import startable
 from showtime.live.state import DayState, Stage
 
-UNDO_WITHIN = timedelta(minutes=1)
-"""An action can be taken back for so long."""
-
 
 @dataclass(frozen=True, slots=True)
 class Decision:
@@ -198,35 +195,6 @@ def choose_piece(state: DayState, now: datetime, piece: Piece) -> Decision | Ref
     rest = mended(state.to_plan, performed(state), first, others)
     begun = happened.PieceChosen(at=now, slot=slot, piece=piece.name)
     return decided(state, now, f"piece {piece.name}", [begun], rest, "")
-
-
-def undo(state: DayState, now: datetime) -> Decision | Refusal:
-    """The last action is taken back, if it is not longer ago than a minute.
-
-    When that was a setting of the clock, what happens is told by the clock as it was before.
-    """
-    if state.undo is None or state.acted_at is None or now - state.acted_at > UNDO_WITHIN:
-        return Refusal("There is nothing from the last minute to take back.")
-    if len(state.played) > len(state.undo.played):
-        return Refusal("A performance has started since; hold stops it.")
-    before = now - state.set_by
-    begun: list[happened.Event] = [happened.Undone(at=before)]
-    after = fold(state, begun)
-    rest = performances(
-        after.day,
-        (
-            slot
-            for slot in after.upcoming
-            if slot.starts >= before or (state.set_by and startable(after, slot, before))
-        ),
-    )
-    if after.hall != state.undo.hall:
-        # The hall has said something since: not all that was to come may come again.
-        rest = mended(after.to_plan, performed(after), kept_first(after, rest), rest)
-    events = [*begun, *rearranged(after, before, rest, "")]
-    clock = f" It is {clock_of(state, before)}." if state.set_by else ""
-    said = f"{state.action} is taken back.{clock} {difference(state, events)}"
-    return Decision(tuple(events), said)
 
 
 def given_back(state: DayState, now: datetime) -> tuple[happened.Event, ...]:

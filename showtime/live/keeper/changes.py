@@ -87,6 +87,19 @@ def others_sound(state: DayState, wanted: Performance) -> str:
     return f"{first.why} {since}until {ends}"
 
 
+def handed(
+    state: DayState, now: datetime, first: Iterable[Performance] = ()
+) -> tuple[Performance, ...]:
+    """What the hall's plan has for the rest of the day beside those `first`."""
+    begins, taken = max(now, state.not_before or now), {p.starts for p in first}
+    known = {piece.name for piece in state.day.pieces}
+    return tuple(
+        p
+        for p in performances(state.day, (s for s in state.hall.planned if s.piece in known))
+        if p.starts >= begins and p.starts not in taken
+    )
+
+
 def in_the_hall(state: DayState, span: Span) -> list[QuietInterval]:
     """The quiet of that span which the hall has laid upon the day."""
     return [quiet for quiet in state.hall.quiet if quiet.forbidden.meets(span)]

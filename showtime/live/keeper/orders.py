@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from showtime.fair import Piece
 from showtime.live.asked import QuestionError, piece_of, time_of
-from showtime.live.keeper import actions, setnext
+from showtime.live.keeper import actions, setnext, undoing
 from showtime.live.keeper.actions import Decision, Refusal
 from showtime.live.state import DayState
 
@@ -81,7 +81,7 @@ def _choose(state: DayState, now: datetime, words: Words) -> Decision | Refusal:
 
 
 def _undo(state: DayState, now: datetime, words: Words) -> Decision | Refusal:
-    return actions.undo(state, now)
+    return undoing.undo(state, now)
 
 
 ORDERS = {
