@@ -167,11 +167,9 @@ class HallLevel:
 
     @property
     def gap(self) -> float:
-        """How far from its bound the value may be at most, as a part of the bound; 0: proven."""
-        apart = abs(self.value - self.bound)
-        return (
-            0.0 if apart <= 1e-9 * max(1.0, abs(self.bound)) else apart / max(abs(self.bound), 1e-9)
-        )
+        """How far the best possible may lie from the value, as a part of the larger; 0: proven."""
+        apart, largest = abs(self.value - self.bound), max(abs(self.value), abs(self.bound))
+        return apart / largest if apart > 1e-9 * max(1.0, abs(self.bound)) else 0.0
 
     @property
     def proven(self) -> bool:
