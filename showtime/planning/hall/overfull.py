@@ -6,6 +6,7 @@ Sets of stalls are whole numbers here: stall n is in a set when its bit n is 1.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 
 from showtime.fair.hall import HallDay, Together
 
@@ -49,7 +50,9 @@ class Bound:
         if size <= 0:
             return 0
         among = self._bound_to(among, size - 1)
-        while among.bit_count() >= size:
+        while (count := among.bit_count()) >= size:
+            if self._bound_to(among, count - 1) == among:
+                return sum(1 << stall for stall in islice(members(among), size))
             stall = next(members(among))
             others = self._bound_set(among & self._near[stall], size - 1)
             if others is not None:
