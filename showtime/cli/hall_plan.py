@@ -41,7 +41,8 @@ def plan_hall(
     if out is not None:
         folder_for(out)  # whoever waits for a plan is told before that it cannot be written
     with _clash_told(as_json):
-        made = desk.plan(hall, limit or HALL_LIMIT, fresh=True)
+        told = complain if sys.stderr.isatty() and not as_json else _unheard
+        made = desk.plan(hall, limit or HALL_LIMIT, fresh=True, told=told)
     written = _written(desk, made, out) if out is not None else []
     if as_json:
         print_json({**documents.plan(made), **({"files": written} if out is not None else {})})
@@ -50,6 +51,10 @@ def plan_hall(
         show_hall(made)
     for file in written:
         say(f"written: {file}")
+
+
+def _unheard(line: str) -> None:
+    """How the planner gets on is for somebody who waits at a terminal."""
 
 
 def _written(desk: HallDesk, made: HallPlan, out: Path) -> list[str]:

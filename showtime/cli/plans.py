@@ -156,7 +156,7 @@ def check(
 def _told_apart(
     files: tuple[Path, ...], plans: tuple[Path, ...]
 ) -> tuple[Path | None, tuple[Path, ...]]:
-    """The settings and the plans; `--plan stalls/*.json` leaves all but the first file of it bare."""
+    """The settings and the plans: of `--plan stalls/*.json` all but the first come bare."""
     settings = [file for file in files if not plans or file.suffix.lower() in (".yaml", ".yml")]
     if len(settings) > 1:
         raise click.UsageError(f"one CONFIG at a time; got {' and '.join(map(str, settings))}")

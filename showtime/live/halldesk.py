@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from difflib import get_close_matches
 from functools import cached_property
@@ -24,8 +24,12 @@ if TYPE_CHECKING:
     from showtime.planning.hall import HallBroken, HallClash, HallWhyNot
 
 
+_A_LOOK = 1.0
+"""Seconds of planning that show whether a day can be planned at all."""
+
+
 class NoHallPlanError(ShowtimeError):
-    """A fair's day that cannot be planned: a stall's rules clash. An answer, not a mistake."""
+    """A fair's day that cannot be planned: rules clash. An answer, not a mistake."""
 
     def __init__(self, hall: HallDay, clash: HallClash) -> None:
         super().__init__("no joint plan")
@@ -78,8 +82,15 @@ class HallDesk:
         assert hall is not None  # it is one of the fair's own dates
         return hall
 
-    def plan(self, hall: HallDay, limit: float, *, fresh: bool = False) -> HallPlan:
-        """The day's joint plan; NoHallPlanError when a stall's rules clash.
+    def plan(
+        self,
+        hall: HallDay,
+        limit: float,
+        *,
+        fresh: bool = False,
+        told: Callable[[str], None] = lambda line: None,
+    ) -> HallPlan:
+        """The day's joint plan; NoHallPlanError when rules clash. `told` hears how it goes.
 
         `fresh`: planned now; else the one that was made last for just this hall, if there is one.
         """
@@ -88,25 +99,20 @@ class HallDesk:
         kept = None if fresh else taken(hall, self._shelf)
         if kept is not None:
             return kept
-        made = plan_hall(
-            hall, limit=limit, monotonic=self.clock.monotonic, workers=os.cpu_count() or 1
-        )
+        monotonic, workers = self.clock.monotonic, os.cpu_count() or 1
+        made = plan_hall(hall, limit=limit, monotonic=monotonic, workers=workers, told=told)
         if not isinstance(made, HallPlan):
             raise NoHallPlanError(hall, made)
         put(made, self._shelf)
         return made
 
     def could_be_planned(self, hall: HallDay) -> None:
-        """NoHallPlanError when the rules of a stall clash, whatever it wishes for."""
-        from showtime.planning import Clash, plan
+        """NoHallPlanError when what must be cannot, at a stall or between stalls."""
+        from showtime.planning.hall import plan_hall
 
-        for name, day in zip(hall.names, hall.days, strict=True):
-            plain = replace(day, wishes=replace(day.wishes, order=()))
-            made = plan(plain, limit=20.0, monotonic=self.clock.monotonic)
-            if isinstance(made, Clash):
-                from showtime.planning.hall import HallClash
-
-                raise NoHallPlanError(hall, HallClash(name, made))
+        made = plan_hall(hall, limit=_A_LOOK, monotonic=self.clock.monotonic)
+        if not isinstance(made, HallPlan):
+            raise NoHallPlanError(hall, made)
 
     def why_not(self, hall: HallDay, stall: str, at: str, piece: str, limit: float) -> HallWhyNot:
         """Why that stall does not perform then."""

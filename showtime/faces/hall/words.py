@@ -16,7 +16,7 @@ CAUTION = (
 
 WISHES = {
     HallWish.SMALLEST_SHARE: "the smallest share",
-    HallWish.NEXT_SHARES: "the shares after it",
+    HallWish.NEXT_SHARES: "stalls with a larger share",
     HallWish.WORTH: "total worth",
     HallWish.WAIT: "mean waits, together",
     HallWish.ROUND_TIMES: "round times",
@@ -41,19 +41,26 @@ def percent(share: float) -> str:
 
 def level_value(level: HallLevel) -> str:
     """The value as people read it."""
+    return _figure(level, level.value)
+
+
+def _figure(level: HallLevel, value: float) -> str:
     match level.name:
         case HallWish.SMALLEST_SHARE:
-            return percent(level.value)
+            return percent(value)
         case HallWish.WAIT:
-            return f"{level.value:.1f} min"
+            return f"{value:.1f} min"
         case _:
-            return f"{level.value:.4g}" if level.value < 1000 else f"{level.value:.0f}"
+            return f"{value:.0f}" if value == round(value) else f"{value:.1f}"
 
 
 def level_proof(level: HallLevel) -> str:
     """`proven`, or `within 1.3 % of the best possible`; never nearer than it is."""
     if level.proven:
         return "proven"
+    if level.gap > 1:  # a share of next to nothing tells nobody anything
+        other = "less" if level.bound < level.value else "more"
+        return f"not proven; {other} than {_figure(level, level.bound)} is impossible"
     within = ceil(level.gap * 1000 - 1e-9) / 10
     return f"within {within:g} % of the best possible"
 

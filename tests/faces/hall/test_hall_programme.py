@@ -65,6 +65,8 @@ def test_nearness_is_never_told_better_than_it_is() -> None:
     assert proof(99, 100) == "within 1 % of the best possible"
     assert proof(98.69, 100) == "within 1.4 % of the best possible"
     assert proof(99.9999, 100) == "within 0.1 % of the best possible"
+    ranks = HallLevel(HallWish.ROUND_TIMES, 207, 0)
+    assert level_proof(ranks) == "not proven; less than 0 is impossible"
 
 
 def test_only_a_whole_share_reads_a_hundred() -> None:
