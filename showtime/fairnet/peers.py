@@ -1,0 +1,108 @@
+"""What a stall knows of one of the others: its claims, its answers, and whether it is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+from showtime.fair import Span
+from showtime.fairnet.claims import Answer, Claim, Claims, When
+from showtime.fairnet.pace import Pace
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
+
+
+@dataclass
+class Peer:
+    """Another stall, as it was last heard. `given` are its claims that have our leave."""
+
+    claims: Claims | None = None
+    answer: Answer | None = None
+    heard: float = 0.0
+    heard_at: datetime = _NEVER
+    gone: bool = False
+    link: tuple[int, int] = (0, 0)
+    given: set[int] = field(default_factory=set)
+    refused_since: dict[int, float] = field(default_factory=dict)
+
+    def hears(self, claims: Claims, when: When) -> bool:
+        """Take in what it claims; False when that is old news."""
+        if self.claims is not None and claims.version <= self.claims.version:
+            return False
+        if self.claims is None or claims.epoch != self.claims.epoch:
+            self.given.clear()
+            self.refused_since.clear()
+        numbers = {claim.number for claim in claims.claims}
+        self.given &= numbers
+        self.refused_since = {n: at for n, at in self.refused_since.items() if n in numbers}
+        self.claims, self.gone = claims, False
+        self.heard, self.heard_at = when.steady, when.at
+        return True
+
+    def answers(self, answer: Answer) -> bool:
+        """Take in what it answers; False when that is old news."""
+        if self.answer is not None and answer.version <= self.answer.version:
+            return False
+        self.answer = answer
+        return True
+
+    def presence(self, epoch: int, link: int, here: bool) -> None:
+        """It came, or a last will says that it went; a will of an older line is of no account."""
+        if (epoch, link) >= self.link:
+            self.link = (epoch, link)
+            self.gone = not here
+
+    def lost(self, when: When, pace: Pace) -> bool:
+        """True when it was not heard for a lease, or never."""
+        return self.claims is None or when.steady - self.heard > pace.lease
+
+    def present(self, when: When, pace: Pace) -> bool:
+        return not self.gone and not self.lost(when, pace)
+
+    def grants(self, number: int, epoch: int) -> bool:
+        """True when this run of it has given leave to our claim of that number."""
+        answer = self.answer
+        return (
+            answer is not None
+            and answer.of_epoch == epoch
+            and (self.claims is None or answer.epoch == self.claims.epoch)
+            and answer.grants(number)
+        )
+
+    def refuses(self, number: int, epoch: int) -> bool:
+        answer = self.answer
+        return answer is not None and answer.of_epoch == epoch and number in answer.refused
+
+    def standing(self, when: When, pace: Pace) -> Iterator[Claim]:
+        """Its claims that count: all while it is heard, then what it was sounding to its end."""
+        if self.claims is None:
+            return
+        for claim in self.claims.claims:
+            if claim.sounding and self.present(when, pace):
+                yield claim
+            elif not self._over(claim, when, pace):
+                yield claim
+
+    def _over(self, claim: Claim, when: When, pace: Pace) -> bool:
+        """True when a claim of one that is not heard of, or has not begun, no longer counts.
+
+        One that is lost may have begun, without anybody hearing it, what was to begin while it still
+        trusted its leave; that counts to its end. What was to begin later does not.
+        """
+        grace = timedelta(seconds=pace.grace)
+        if self.present(when, pace) or claim.sounding:
+            return claim.ends + grace <= when.at
+        trusted = timedelta(seconds=pace.own_lease)
+        if self.lost(when, pace) and claim.span.start > self.heard_at + trusted + grace:
+            return True
+        return claim.ends + trusted + grace <= when.at
+
+    def overlaps(self, span: Span, when: When, pace: Pace) -> bool:
+        return any(claim.span.meets(span) for claim in self.standing(when, pace))
+
+    def lingers(self, span: Span, when: When, pace: Pace) -> bool:
+        """True when it sounds, or may still sound of a time before `span`, by whichever clock."""
+        return any(
+            claim.sounding or claim.span.end <= span.start for claim in self.standing(when, pace)
+        )

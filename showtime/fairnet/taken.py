@@ -1,0 +1,60 @@
+"""The times in which a stall must be silent because too many others sound, or are going to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from showtime.fair import QuietInterval, Span
+from showtime.fairnet.claims import Bond, Claim
+
+
+def taken(
+    bonds: Sequence[Bond], given: Iterable[tuple[str, Claim]], names: Mapping[str, str]
+) -> tuple[QuietInterval, ...]:
+    """Where in some bond as many others as may sound at all have leave; each time tells who.
+
+    In order of time, and none meets another of the same reason. `names` are the stalls' own.
+    """
+    claims = list(given)
+    found = set()
+    for bond in bonds:
+        bound = [(name, claim.span) for name, claim in claims if name in bond.stalls]
+        found |= {(span, who) for span, who in _crowded(bound, bond.most)}
+    quiet = (QuietInterval(_why(who, names), span) for span, who in sorted(found))
+    return _merged(quiet)
+
+
+def _crowded(
+    bound: Sequence[tuple[str, Span]], most: int
+) -> Iterable[tuple[Span, tuple[str, ...]]]:
+    """The stretches in which at least `most` different stalls sound, and which."""
+    moments = sorted({moment for _, span in bound for moment in (span.start, span.end)})
+    for start, end in zip(moments, moments[1:], strict=False):
+        stretch = Span(start, end)
+        who = tuple(sorted({name for name, span in bound if span.meets(stretch)}))
+        if len(who) >= most:
+            yield stretch, who
+
+
+def _why(who: Sequence[str], names: Mapping[str, str]) -> str:
+    called = [names.get(each, each) for each in who]
+    if len(called) == 1:
+        return f"{called[0]} plays"
+    if len(called) > 3:
+        return f"{called[0]} and {len(called) - 1} others play"
+    return f"{', '.join(called[:-1])} and {called[-1]} play"
+
+
+def _merged(quiet: Iterable[QuietInterval]) -> tuple[QuietInterval, ...]:
+    """What touches and has one reason is one time."""
+    merged: list[QuietInterval] = []
+    latest: dict[str, int] = {}
+    for each in quiet:
+        at = latest.get(each.why)
+        if at is not None and merged[at].span.end >= each.span.start:
+            end = max(merged[at].span.end, each.span.end)
+            merged[at] = QuietInterval(each.why, Span(merged[at].span.start, end))
+        else:
+            latest[each.why] = len(merged)
+            merged.append(each)
+    return tuple(merged)
