@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import socket
 import threading
 from collections.abc import Callable
@@ -35,7 +36,15 @@ class PageServer:
         self._thread.start()
 
     def _run(self) -> None:
-        self._server.run(sockets=[self._listening])
+        asyncio.run(self._serve())
+
+    async def _serve(self) -> None:
+        await self._server.serve(sockets=[self._listening])
+        # Who still listens for news is let go of, and not left to be found open when all is over.
+        for each in tuple(self._server.server_state.connections):
+            if each.transport is not None:
+                each.transport.abort()
+        await asyncio.sleep(0)
 
     def close(self) -> None:
         """Serve no more; browsers notice and say so."""

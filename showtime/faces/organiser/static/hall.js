@@ -73,6 +73,7 @@
     stream.onerror = function () {
       stream.close();
       stale(true);
+      look();  /* after a restart it is the door that answers, which a stream does not tell */
       setTimeout(connect, wait);
       wait = Math.min(2 * wait, 5000);
     };

@@ -21,7 +21,7 @@
   function connect() {
     stream = new EventSource("/keeper/changes");
     stream.onmessage = function (event) { last = Date.now(); wait = 500; say(""); if (event.data === "look") look(); };
-    stream.onerror = function () { stream.close(); say(LOST); setTimeout(connect, wait); wait = Math.min(2 * wait, 5000); };
+    stream.onerror = function () { stream.close(); say(LOST); look(); /* perhaps the door is shut */ setTimeout(connect, wait); wait = Math.min(2 * wait, 5000); };
   }
   setInterval(function () {
     if (Date.now() - last > 8000) say(LOST);
