@@ -56,6 +56,6 @@ def _tell_what_next(file: Path, stall: NewStall) -> None:
     for command, what in (
         (f"check {named}", "after each change: whether all is in order"),
         (f"plan {named}", "the day, as far as its limits allow"),
-        (f"run {named} --as-if {shortly_before(stall)}", "try it here: space asks it, Ctrl-C ends it"),
+        (f"run {named} --as-if {shortly_before(stall)}", "try it here: space asks it, q ends it"),
     ):
         say(f"  showtime {command}\n      {what}")
