@@ -58,7 +58,7 @@ def level_proof(level: HallLevel) -> str:
     """`proven`, or `within 1.3 % of the best possible`; never nearer than it is."""
     if level.proven:
         return "proven"
-    if level.gap > 1:  # a share of next to nothing tells nobody anything
+    if level.gap > 0.5:  # a part of so little tells nobody anything
         other = "less" if level.bound < level.value else "more"
         return f"not proven; {other} than {_figure(level, level.bound)} is impossible"
     within = ceil(level.gap * 1000 - 1e-9) / 10
