@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
@@ -55,7 +55,9 @@ def _fair(organiser: Organiser, problems: Problems) -> Fair | None:
     """None when there are problems."""
     written = organiser.written
     entries = list(_entries(organiser, problems))
-    stalls = [_stall(entry, organiser, problems) for entry in entries]
+    heard = {cap.at for cap in written.caps if cap.at}
+    hearers = {entry.name: entry.place for entry in entries if entry.name in heard}
+    stalls = [_stall(entry, hearers, organiser, problems) for entry in entries]
     check_neighbourhood(entries, written, problems)
     if problems:
         return None
@@ -74,10 +76,19 @@ def _fair(organiser: Organiser, problems: Problems) -> Fair | None:
     return Fair(written.fair, zone, hours, with_own_noise(stands, noise), together, noise)
 
 
-def _stall(entry: Entry, organiser: Organiser, problems: Problems) -> Stall | None:
+def _stall(
+    entry: Entry, hearers: Mapping[str, Place | None], organiser: Organiser, problems: Problems
+) -> Stall | None:
+    """None when it cannot be read. `hearers`: who is named in caps for all, and where they are."""
     if entry.written is None:
         return None
-    return StallReader(entry.path, entry.written, organiser, problems).stall()
+    own = entry.place
+    away_m = {
+        name: own.distance_m(place)
+        for name, place in hearers.items()
+        if own and place and own != place
+    }
+    return StallReader(entry.path, entry.written, organiser, problems, away_m).stall()
 
 
 def _noise(group: HallNoiseGroup, longest: timedelta) -> HallNoise:

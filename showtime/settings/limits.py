@@ -27,9 +27,16 @@ def neighbours(stall: StallFile) -> Neighbours:
 
 
 def check_neighbours(
-    caps: Iterable[CapGroup], stall: StallFile, known: Iterable[str], problems: Problems
+    caps: Iterable[CapGroup],
+    stall: StallFile,
+    known: Iterable[str],
+    away_m: Mapping[str, float],
+    problems: Problems,
 ) -> None:
-    """Every cap at a neighbour needs one that the stall has named; `known` are all it named."""
+    """Every cap at a neighbour needs one that the stall has named; `known` are all it named.
+
+    `away_m`: how far others are away as far as the fair tells, for those who must still write it.
+    """
     names = list(known)
     if "neighbours" in stall.lost:
         return
@@ -38,8 +45,14 @@ def check_neighbours(
             problems.add(
                 cap.where_of("at"),
                 f"'{cap.at}' is not among the neighbours of {stall.stall or 'the stall'}; "
-                + (closest(cap.at, names) if names else "add it there with its distance"),
+                + _missing(cap.at, names, away_m),
             )
+
+
+def _missing(name: str, known: list[str], away_m: Mapping[str, float]) -> str:
+    if name in away_m:
+        return f"add it there: {{name: {name}, distance: {away_m[name]:.3g} m}}"
+    return closest(name, known) if known else "add it there with its distance"
 
 
 def cap_budget(cap: CapGroup, there: Neighbours, hours: Span) -> budgets.Budget | None:

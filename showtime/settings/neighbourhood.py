@@ -57,7 +57,7 @@ def check_neighbourhood(entries: Sequence[Entry], fair: FairFile, problems: Prob
     """Names and places are each stall's own, and the fair's rules name stalls that there are."""
     _check_apart(
         entries,
-        lambda entry: entry.name or None,
+        lambda entry: " ".join(entry.name.casefold().split()) or None,
         lambda entry: entry.named_at,
         lambda entry, at: f"'{entry.name}' is the name of another stall too, at {at}; rename one",
         problems,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -57,12 +58,16 @@ def load_stall(path: Path) -> Stall:
 
 @dataclass(frozen=True)
 class StallReader:
-    """The models of one stall, which stand in the file at `path`, being made into values."""
+    """The models of one stall, which stand in the file at `path`, being made into values.
+
+    `away_m`: how far others are away, where its fair tells.
+    """
 
     path: Path
     written: StallFile
     organiser: Organiser | None
     problems: Problems
+    away_m: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def fair(self) -> FairFile | None:
@@ -195,7 +200,7 @@ class StallReader:
         known = names(written, "neighbours", problems)
         inherited = self.organiser.caps(written.stall) if self.organiser else ()
         caps = (*written.caps, *inherited)
-        limits.check_neighbours(caps, written, known, problems)
+        limits.check_neighbours(caps, written, known, self.away_m, problems)
         there = limits.neighbours(written)
         lasting = [
             *limits.piece_budgets(written.pieces),

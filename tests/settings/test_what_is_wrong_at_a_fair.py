@@ -168,8 +168,24 @@ def test_a_cap_at_a_neighbour_that_some_stalls_do_not_know(desk: Any, orchard: s
     knows = orchard + "neighbours: [{name: The Lantern Cart, distance: 3 m}]\n"
     assert desk.fair_told(desk.changed_fair(("caps:\n", cap)), knows) == [
         "'The Lantern Cart' is not among the neighbours of The Paper Menagerie;"
+        " add it there: {name: The Lantern Cart, distance: 4 m}"
+    ]
+
+
+def test_a_cap_at_somebody_who_has_no_stall(desk: Any) -> None:
+    cap = "caps:\n  - {level: 60 dBA, at: ▸the chapel, in_any: day, stalls: [The Tin Orchard]}\n"
+    assert desk.fair_told(desk.changed_fair(("caps:\n", cap))) == [
+        "'the chapel' is not among the neighbours of The Tin Orchard;"
         " add it there with its distance"
     ]
+
+
+def test_names_that_only_look_different(desk: Any) -> None:
+    told = desk.fair_told(
+        desk.changed_fair(("stall: The Paper Menagerie", "stall: ▸the Tin  orchard"),
+                          ("[The Paper Menagerie]", "[The Tin Orchard]"))
+    )  # fmt: skip
+    assert told[0].startswith("'The Tin Orchard' is the name of another stall too")
 
 
 def test_stalls_that_the_broker_could_not_tell_apart(desk: Any, orchard: str) -> None:
