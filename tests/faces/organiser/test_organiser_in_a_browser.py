@@ -23,7 +23,7 @@ def look(browser):
     def opens(hall, screen=PHONE, scheme="light", ticking=True, **more):
         opened.append(browser.new_context(viewport=screen, color_scheme=scheme, **more))
         page = opened[-1].new_page()
-        page.set_default_timeout(8000)
+        page.set_default_timeout(15000)
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on(
             "console",
@@ -212,6 +212,7 @@ def test_letters_are_large_enough_for_an_arms_length(open_hall, look):
     busy(hall)
     hall.organiser.quiet(10, "a speech")
     page = look(hall)
+    page.locator(".hushed h2").wait_for()
 
     def size(selector):
         return page.eval_on_selector(selector, "e => parseFloat(getComputedStyle(e).fontSize)")

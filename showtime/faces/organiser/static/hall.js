@@ -27,7 +27,9 @@
   function show(html) {
     var at = document.activeElement, mine = at && now.contains(at);
     var held = mine ? [at.tagName, at.value || "", at.parentNode.getAttribute("data-keep") || ""] : null;
-    var open = [], left = 0, floor = now.querySelector(".floor");
+    var open = [], left = 0, floor = now.querySelector(".floor"), fresh = document.createElement("div");
+    fresh.innerHTML = html;
+    if (fresh.innerHTML === now.innerHTML) return;
     each("details[open]", function (e) { open.push(e.getAttribute("data-keep")); }, now);
     if (floor) left = floor.scrollLeft;
     now.innerHTML = html;
@@ -37,9 +39,9 @@
     if (held) each("button, summary, .floor", function (e) {
       if (e.tagName === held[0] && (e.value || "") === held[1] && (e.parentNode.getAttribute("data-keep") || "") === held[2]) e.focus();
     }, now);
-    var lines = news(), fresh = lines.filter(function (line) { return known.indexOf(line) < 0; });
+    var lines = news(), unheard = lines.filter(function (line) { return known.indexOf(line) < 0; });
     known = lines;
-    if (fresh.length) told.textContent = fresh.join(". ");
+    if (unheard.length) told.textContent = unheard.join(". ");
   }
 
   function look() {
