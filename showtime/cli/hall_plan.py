@@ -58,13 +58,12 @@ def _unheard(line: str) -> None:
 
 
 def _written(desk: HallDesk, made: HallPlan, out: Path) -> list[str]:
-    """All papers are made before the first of them is written."""
+    """All papers or, where something is in the way, none."""
     from showtime.faces.hall import joint, papers
-    from showtime.faces.written import write
+    from showtime.faces.written import write_all
 
     found = papers(joint(made), out, desk.now())
-    for file, content in found.items():
-        write(file, content)
+    write_all(found)
     return [str(file) for file in found]
 
 

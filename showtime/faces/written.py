@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -14,18 +15,29 @@ class WritingError(ShowtimeError):
 
 def write(file: Path, content: bytes) -> None:
     """Put `content` in `file`; what stood there stays until all of it is written."""
-    if file.is_dir():
-        raise WritingError(f"{file}: a folder; give the name of a file in it")
-    fresh = file.with_name(f"{file.name}.new")
+    write_all({file: content})
+
+
+def write_all(contents: Mapping[Path, bytes]) -> None:
+    """The same for several files: unless all of them could be written, all stay as they were."""
+    fresh: dict[Path, Path] = {}
+    file = Path()
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        fresh.write_bytes(content)
-        fresh.replace(file)
+        for file, content in contents.items():
+            if file.is_dir():
+                raise WritingError(f"{file}: a folder; give the name of a file in it")
+            file.parent.mkdir(parents=True, exist_ok=True)
+            fresh[file] = file.with_name(f"{file.name}.new")
+            fresh[file].write_bytes(content)
+        for file, written in fresh.items():
+            written.replace(file)
     except OSError as error:
-        with suppress(OSError):
-            fresh.unlink(missing_ok=True)
         why = (error.strerror or str(error)).lower()
         raise WritingError(f"{file}: cannot be written ({why})") from error
+    finally:
+        for left in fresh.values():
+            with suppress(OSError):
+                left.unlink(missing_ok=True)
 
 
 def folder_for(folder: Path) -> None:
