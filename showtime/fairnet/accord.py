@@ -60,6 +60,14 @@ class Accord:
         self._tell_claims = True
         self._told.clear()
 
+    def follows_epoch(self, epoch: int) -> None:
+        """An earlier run told claims of this epoch, by a clock that was ahead: go on after it."""
+        if epoch >= self.epoch:
+            self.epoch = epoch + 1
+            self.own = {n: replace(c, held=c.sounding) for n, c in self.own.items()}
+            self._sent.clear()
+            self._tell_claims = True
+
     def rules(self, bonds: Iterable[Bond], when: When) -> None:
         """The hall's rules, as far as they bind this stall; they replace any before."""
         mine = tuple(bond for bond in bonds if self.me in bond.stalls)

@@ -13,17 +13,18 @@ class Pace:
     after it was last heard, and so long a stall that has come back waits for all others to be
     heard. `own_lease`: for so long a stall trusts the leave it was given while it hears nothing,
     itself included; well below `lease`, so that it stops before others stop minding it. `grace`:
-    clocks may be so far apart; more is told. `retry`: the longest wait between two tries to reach
-    the broker; the first is a tenth of a second. `patience`: a promised start that waits so long for
-    a leave makes an unpromised one give way.
+    clocks may be so far apart; more is told. `patience`: a promised start that waits so long for a leave
+    makes an unpromised one give way. `tick` and `retry` are by the machine's own clock: how often it
+    looks whether time has passed, and the longest wait between two tries to reach the broker.
     """
 
     beat: float = 5.0
     lease: float = 30.0
     own_lease: float = 12.0
     grace: float = 20.0
-    retry: float = 15.0
     patience: float = 2.0
+    tick: float = 0.25
+    retry: float = 15.0
 
     def __post_init__(self) -> None:
         if not 0 < self.beat < self.own_lease < self.lease:
