@@ -60,6 +60,7 @@ HOURS = {
     "10 a.m. to 5 p.m.": "10:00 to 17:00",
     "1-5pm": "13:00 to 17:00",
     "10-5pm": "10:00 to 17:00",
+    "ten to five": "10:00 to 17:00",
     "10.30-17.00": "10:30 to 17:00",
     "1000-1630": "10:00 to 16:30",
     "10h30-17h": "10:30 to 17:00",
@@ -82,6 +83,7 @@ DATES = {
     "tomorrow": ["2026-11-26"],
     "sat": ["2026-11-28"],
     "Saturday and Sunday": ["2026-11-28", "2026-11-29"],
+    "sat/sun": ["2026-11-28", "2026-11-29"],
     "sat-sun": ["2026-11-28", "2026-11-29"],
     "fri to sun": ["2026-11-27", "2026-11-28", "2026-11-29"],
     "next weekend": ["2026-11-28", "2026-11-29"],
@@ -121,9 +123,11 @@ def test_each_day_may_have_hours_of_its_own() -> None:
         "28 Nov 10 to 17 and 29 Nov 11 to 16",
         "28 Nov 10:00-17:00, 29 Nov 11:00-16:00",
         "2026-11-28 10-17 2026-11-29 11-16",
+        "Saturday 10am - 5pm and Sunday 11am - 4pm",
     ):
         assert told("days", typed) == [f"{saturday}, 10:00 to 17:00", f"{sunday}, 11:00 to 16:00"]
-    assert told("days", "sat 10-16, sun")[1] == f"{sunday}, 10:00 to 16:00"
+    for typed in ("sat 10-16, sun", "28 Nov 10:00 - 29 Nov 16:00"):
+        assert told("days", typed)[1] == f"{sunday}, 10:00 to 16:00"
 
 
 def test_a_day_that_is_past_is_taken_and_said_to_be() -> None:
@@ -148,6 +152,10 @@ LENGTHS = {
     "Bells 4:30, Dance 7 min; Jig 2": ["Bells, 4 min 30 s", "Dance, 7 min", "Jig, 2 min"],
     "Bells, 4:30, Dance, 7 min": ["Bells, 4 min 30 s", "Dance, 7 min"],
     "Salt and Pepper 4 and Jig 2": ["Salt and Pepper, 4 min", "Jig, 2 min"],
+    "Frost Bells four and a half minutes": ["Frost Bells, 4 min 30 s"],
+    "Frost Bells about 5 min": ["Frost Bells, 5 min"],
+    "Four Bells four minutes": ["Four Bells, 4 min"],
+    "Bells 5 min / Dance 7 min": ["Bells, 5 min", "Dance, 7 min"],
     "Waltz No 2 3:10": ["Waltz No 2, 3 min 10 s"],
 }
 
@@ -167,6 +175,11 @@ QUIET = {
     "story circle at the Lantern Cart 11:30-12:15": [
         "story circle at the Lantern Cart, 11:30 to 12:15"
     ],
+    "story 11:30 to 12:15 and 14:00 to 14:30": ["story, 11:30 to 12:15", "story, 14:00 to 14:30"],
+    "bandstand every hour 10:55-11:05": ["bandstand, 10:55 to 11:05, again every 1 h"],
+    "bandstand 10:55-11:05 every 30 min": ["bandstand, 10:55 to 11:05, again every 30 min"],
+    "lunch 13-13:30 on saturday": ["lunch, 13:00 to 13:30, on Saturday 28 November"],
+    "talk on noise 15-15:30": ["talk on noise, 15:00 to 15:30"],
     "13-14": ["a pause, 13:00 to 14:00"],
     "none": ["never; it may sound at any time"],
     "Nothing.": ["never; it may sound at any time"],
@@ -204,6 +217,7 @@ REFUSED = [
     ("speaks", "Cat-like", "there are Dutch, English, German"),
     ("speaks", "London, Berlin", "one time zone"),
     ("days", "fish", "'fish' is neither a day nor hours"),
+    ("days", "tomorow", "did you mean tomorrow?"),
     ("days", "10", "neither a day nor hours"),
     ("days", "10-25", "'25' is no time of day"),
     ("days", "10:75-12", "'10:75' is no time of day"),
@@ -224,9 +238,11 @@ REFUSED = [
     ("pieces", "Bells 30 h", "cannot last 30 h"),
     ("pieces", "Bells 4, Bells 5", "is here twice"),
     ("pieces", "lunch 13-13:30", "'13-13:30' is no length"),
+    ("pieces", "Bells 4-5 min", "'4-5' is no length"),
     ("pieces", ",", "names no piece"),
     ("quiet", "lunch", "from when to when is 'lunch'?"),
     ("quiet", "lunch 13:00-25:00", "'25:00' is no time of day"),
+    ("quiet", "lunch 13-14 on monday", "not shown on Monday 30 November 2026"),
     ("quiet", ";", "names no time"),
 ]
 
@@ -276,7 +292,7 @@ def test_the_file_says_what_was_understood(tmp_path: Path) -> None:
         speaks="de, en, berlin",
         days="13 Feb 2027 10-17, 14 Feb 2027 20-2",
         pieces="no 4:30, Bells: & Whistles 7 min",
-        quiet="true 13-13:30",
+        quiet="true 13-13:30 on saturday, bells 14-14:05 every hour on 14 Feb",
     )
     read = loaded(stall, tmp_path)
     board = read.signboard
@@ -293,6 +309,7 @@ def test_the_file_says_what_was_understood(tmp_path: Path) -> None:
     assert [(q.why, q.span.start.hour, q.span.length) for q in first.quiet] == [
         ("true", 12, timedelta(minutes=30))
     ]
+    assert {q.why for q in last.quiet} == {"bells"}
 
 
 words = st.text(

@@ -9,7 +9,7 @@ from unicodedata import normalize
 
 from showtime.settings.newstall.examples import EXAMPLES
 from showtime.settings.newstall.typed_times import clock
-from showtime.settings.newstall.values import Hours, NewStall, OpenOn
+from showtime.settings.newstall.values import Hours, NewStall, OpenOn, QuietTime
 from showtime.settings.quantity import DAY, plain
 
 _COLUMN = 32
@@ -89,14 +89,17 @@ def _quiet(stall: NewStall) -> list[str]:
     off = "" if stall.quiet else "# "
     return [
         _beside(f"{off}quiet:", "nothing sounds then"),
-        *(
-            f"  - {{why: {_words(time.why)}, from: {clock(time.hours.opens)},"
-            f" until: {clock(time.hours.closes)}}}"
-            for time in stall.quiet
-        ),
+        *(_quiet_time(time) for time in stall.quiet),
         "#   - {why: bandstand, from: 10:55, until: 11:05, every: 60 min}",
         f"#   - {{why: opening speech, from: 10:00, until: 10:10, days: [{stall.days[0].date}]}}",
     ]
+
+
+def _quiet_time(time: QuietTime) -> str:
+    again = f", every: {plain(time.every)}" if time.every else ""
+    days = f", days: [{', '.join(map(str, time.days))}]" if time.days else ""
+    hours = f"from: {clock(time.hours.opens)}, until: {clock(time.hours.closes)}"
+    return f"  - {{why: {_words(time.why)}, {hours}{again}{days}}}"
 
 
 def _examples(stall: NewStall) -> str:

@@ -20,6 +20,7 @@ from showtime.settings.newstall.values import (
     NewPiece,
     NewStall,
     OpenOn,
+    QuietTime,
     Speech,
     Surroundings,
 )
@@ -121,6 +122,12 @@ def _quiet_default(stall: NewStall, _: Surroundings) -> str:
     return f"lunch {clock(_LUNCH.opens)}-{clock(_LUNCH.closes)}" if long else "none"
 
 
+def _quiet_told(time: QuietTime) -> str:
+    again = f", again every {plain(time.every)}" if time.every else ""
+    days = " and ".join(f"{day:%A} {day.day} {day:%B}" for day in time.days)
+    return f"{time.why}, {_hours(time.hours)}{again}" + (f", on {days}" if days else "")
+
+
 QUESTIONS = (
     Question(
         "stall",
@@ -169,8 +176,7 @@ QUESTIONS = (
         _quiet_default,
         lambda stall, typed, _: replace(stall, quiet=quiet(typed, stall.days)),
         lambda stall, _: (
-            [f"{time.why}, {_hours(time.hours)}" for time in stall.quiet]
-            or ["never; it may sound at any time"]
+            [_quiet_told(time) for time in stall.quiet] or ["never; it may sound at any time"]
         ),
     ),
 )

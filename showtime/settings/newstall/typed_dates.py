@@ -29,7 +29,7 @@ _ITEM = rf"(?:{_WEEKDAY},?\s+)?(?:the\s+)?{_NTH}\.?"
 # A list does not begin with the end of some hours: "10-17, 14 Feb".
 _LIST = rf"(?<![-:.])(?<![-:.]\s)(?<!to\s)(?<!till\s)(?<!until\s)\b{_ITEM}(?:{_AND}{_ITEM})+"
 _DATE = re.compile(
-    rf"(?P<row>{_LIST}|\b{_ITEM}(?:{_TO}{_ITEM})?)\s?(?:of\s+)?"
+    rf"(?P<row>{_LIST}|(?<![:.])\b{_ITEM}(?:{_TO}{_ITEM})?)\s?(?:of\s+)?"
     rf"(?P<month>{_MONTH}){_THAT_YEAR.format('year')}"
     rf"|(?P<before>{_WEEKDAY},?\s+)?(?P<month2>{_MONTH})\s+"
     rf"(?P<row2>{_NTH}(?:{_TO}{_NTH}|\s?(?:&|\band\b)\s?{_NTH})*)(?![:.h]\d)"
@@ -42,6 +42,10 @@ _DATE = re.compile(
     rf"|\b(?:(?:this|next|on)\s+)?(?P<weekday>{_WEEKDAY})",
     re.IGNORECASE,
 )
+
+
+WORDS = (*_WEEK, *_YEAR, "today", "tomorrow", "weekend")
+"""Words that name a day, or a part of one's name."""
 
 
 @dataclass(frozen=True, slots=True)

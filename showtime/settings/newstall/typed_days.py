@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from showtime.settings.newstall.typed_dates import MOST_DAYS, dates_in
-from showtime.settings.newstall.typed_times import RANGE, alike, hours_of, without
+from showtime.settings.kinds import likeliest
+from showtime.settings.newstall.typed_dates import MOST_DAYS, WORDS, dates_in
+from showtime.settings.newstall.typed_times import RANGE, alike, hours_of, in_figures, without
 from showtime.settings.newstall.values import AnswerError, Hours, OpenOn
 
 _FILLING = {
@@ -22,7 +23,7 @@ def days(text: str, usual: Sequence[OpenOn], today: date) -> tuple[OpenOn, ...]:
     Hours that stand after some days are for all of those; hours that stand first are for those
     after them.
     """
-    typed = alike(text)
+    typed = in_figures(alike(text))
     dated = dates_in(typed, today)
     rest = without(typed, [(found.start, found.end) for found in dated])
     ranges = [*RANGE.finditer(rest)]
@@ -62,9 +63,8 @@ def _each_once(found: Sequence[OpenOn]) -> tuple[OpenOn, ...]:
 
 
 def _all_read(rest: str) -> None:
-    for word in re.split(r"[\s,;&+.:()]+", rest):
+    for word in re.split(r"[\s,;&+.:()/-]+", rest):
         if word.lower() not in _FILLING:
-            raise AnswerError(
-                f"'{word[:40]}' is neither a day nor hours from when to when;"
-                " write such as 13 Feb 10-17"
-            )
+            meant = likeliest(word, [*WORDS])
+            hint = f"did you mean {meant}?" if meant else "write such as 13 Feb 10-17"
+            raise AnswerError(f"'{word[:40]}' is neither a day nor hours from when to when; {hint}")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import timedelta
 
-from showtime.settings.newstall.typed_times import LENGTH, alike, apart, length_of
+from showtime.settings.newstall.typed_times import LENGTH, alike, apart, in_figures, length_of
 from showtime.settings.newstall.values import AnswerError, NewPiece
 from showtime.settings.quantity import DAY, plain
 
@@ -17,6 +17,7 @@ _BEGINS_WITH_LENGTH = re.compile(
 )
 _STRETCH = re.compile(r"\d+[\d:.]*-\d[\d:.]*")
 _UNCLEAR = re.compile(r"(\d+)\.(\d\d)")
+_ABOUT = re.compile(r"(?:\s+(?:about|approx|ca|circa|lasts|takes|is|for)\b\.?|\s*[~\u2248])+$")
 _EDGES = " .,;:()=-"
 _SUCH = "write one such as Frost Bells 4:30"
 
@@ -25,7 +26,7 @@ def pieces(text: str) -> tuple[NewPiece, ...]:
     """Names with lengths, several with commas between them."""
     found: list[NewPiece] = []
     waiting = ""
-    for chunk in apart(_DECIMAL.sub(r"\1.\2", alike(text)), _ENDS_IN_LENGTH):
+    for chunk in apart(_in_figures(alike(text)), _ENDS_IN_LENGTH):
         name, length = _name_and_length(chunk)
         if waiting and name:
             raise AnswerError(_no_length(waiting))
@@ -40,6 +41,13 @@ def pieces(text: str) -> tuple[NewPiece, ...]:
     if not found:
         raise AnswerError(f"this names no piece; {_SUCH}")
     return tuple(found)
+
+
+def _in_figures(text: str) -> str:
+    """`4.5 min` for `4,5 min`, for `four and a half minutes` too."""
+    text = in_figures(text, r"(?:\s+and\s+a\s+half)?\s+(?:min|h(?:ou)?r|sec)")
+    text = re.sub(r"(\d)\s+and\s+a\s+half(?=\s+(?:min|h(?:ou)?r|sec))", "\\1\u00bd", text)
+    return _DECIMAL.sub(r"\1.\2", text)
 
 
 def _no_length(name: str) -> str:
@@ -58,13 +66,17 @@ def _name_and_length(chunk: str) -> tuple[str, timedelta | None]:
     found = _ENDS_IN_LENGTH.search(chunk)
     if found:
         stretch = _STRETCH.search(chunk)
-        if stretch and stretch.end() >= found.end("lasts"):
+        if stretch and stretch.end() > found.start("lasts"):
             raise AnswerError(f"'{stretch[0]}' is no length; {_SUCH}")
-        return chunk[: found.start()].strip(_EDGES), _length(found["lasts"])
+        return _name(chunk[: found.start()]), _length(found["lasts"])
     found = _BEGINS_WITH_LENGTH.search(chunk)
     if found:
-        return chunk[found.end() :].strip(_EDGES), _length(found["lasts"])
-    return chunk.strip(_EDGES), None
+        return _name(chunk[found.end() :]), _length(found["lasts"])
+    return _name(chunk), None
+
+
+def _name(text: str) -> str:
+    return _ABOUT.sub("", text.strip(_EDGES)).strip(_EDGES)
 
 
 def _length(text: str) -> timedelta:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 
+from showtime.settings.newstall.typed_dates import dates_in
 from showtime.settings.newstall.typed_times import (
     CLOCK,
     LENGTH,
@@ -26,6 +27,14 @@ _FOR = re.compile(rf"(?:\bat\s+)?(?P<at>{CLOCK})\s*,?\s*\bfor\s+(?P<lasts>{LENGT
 _TIMES = re.compile(f"{_FOR.pattern}|{RANGE.pattern}", re.IGNORECASE)
 
 
+_EVERY = re.compile(
+    rf"\b(?:every\s+(?:(?P<half>half\s+(?:an\s+)?hour)|(?P<hour>hour)|(?P<each>{LENGTH}))"
+    r"|(?P<hourly>hourly))\b",
+    re.IGNORECASE,
+)
+_AND = re.compile(r"^(?:and\s+)+|(?:\s+and)+$", re.IGNORECASE)
+
+
 def quiet(text: str, open_: Sequence[OpenOn]) -> tuple[QuietTime, ...]:
     """Reasons with times, several with commas between them; `none` for none."""
     if text.strip().lower().rstrip(".") in _NOTHING:
@@ -33,16 +42,17 @@ def quiet(text: str, open_: Sequence[OpenOn]) -> tuple[QuietTime, ...]:
     found: list[QuietTime] = []
     waiting = ""
     for chunk in apart(alike(text), _TIMES):
-        match = _FOR.search(chunk) or RANGE.search(chunk)
-        why = (chunk if match is None else without(chunk, [match.span()])).strip(_EDGES)
-        why = re.sub(r"^and\s+", "", " ".join(why.split()), flags=re.IGNORECASE)
+        rest, every = _taken_out(chunk)
+        times = [*_TIMES.finditer(rest)]
+        rest, days = _on_days(without(rest, [time.span() for time in times]), open_)
+        why = _AND.sub("", " ".join(rest.split()).strip(_EDGES)).strip(_EDGES)
         if waiting and why:
             raise AnswerError(_no_times(waiting))
         why = why or waiting
-        waiting = why if match is None else ""
-        if match is not None:
-            hours = _in_open_hours(_quiet_hours(match), open_)
-            found.append(QuietTime(why or "a pause", hours))
+        waiting = "" if times else why
+        for time in times:
+            hours = _in_open_hours(_quiet_hours(time), open_)
+            found.append(QuietTime(why or "a pause", hours, every, days))
     if waiting:
         raise AnswerError(_no_times(waiting))
     if not found:
@@ -50,12 +60,36 @@ def quiet(text: str, open_: Sequence[OpenOn]) -> tuple[QuietTime, ...]:
     return tuple(found)
 
 
+def _taken_out(chunk: str) -> tuple[str, timedelta | None]:
+    """The chunk without its `every hour`, and how long that is."""
+    found = _EVERY.search(chunk)
+    if found is None:
+        return chunk, None
+    hour = timedelta(hours=1)
+    each = length_of(found["each"]) if found["each"] else hour / 2 if found["half"] else hour
+    return without(chunk, [found.span()]), each
+
+
+def _on_days(rest: str, open_: Sequence[OpenOn]) -> tuple[str, tuple[date, ...]]:
+    """What is left without its `on Saturday`, and which of the stall's days that is."""
+    on = re.search(r"\bon\s+(?:the\s+)?", rest, re.IGNORECASE)
+    named = dates_in(rest[on.end() :], open_[0].date) if on else ()
+    if not on or not named or named[0].start != 0:
+        return rest, ()
+    days = tuple(day for dated in named for day in dated.days)
+    for day in days:
+        if day not in [each.date for each in open_]:
+            raise AnswerError(f"the stall is not shown on {day:%A} {day.day} {day:%B %Y}")
+    spans = [(on.end() + dated.start, on.end() + dated.end) for dated in named]
+    return without(rest, [on.span(), *spans]), days
+
+
 def _no_times(why: str) -> str:
     return f"from when to when is '{why[:60]}'? write such as lunch 13:00-13:30, or none"
 
 
 def _quiet_hours(match: re.Match[str]) -> Hours:
-    if "at" in match.re.groupindex:
+    if match["at"]:
         begin = one_time(match["at"])
         return Hours(begin, (begin + length_of(match["lasts"])) % DAY)
     return hours_of(match["opens"], match["closes"])

@@ -53,6 +53,23 @@ _ALIKE = str.maketrans(
 )
 
 
+_COUNT = (
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
+_COUNTED = rf"\b(?:{'|'.join(_COUNT)})\b"
+
+
+def in_figures(text: str, before: str = "") -> str:
+    """The text with `10` for `ten`, up to twelve, where what comes next matches `before`."""
+    return re.sub(
+        rf"{_COUNTED}(?={before})",
+        lambda found: str(_COUNT.index(found[0].lower()) + 1),
+        text,
+        flags=re.IGNORECASE,
+    )
+
+
 def alike(text: str) -> str:
     """The text with one kind of dash, quote, space and digit; as long as it was."""
     return text.translate(_ALIKE)
@@ -63,7 +80,7 @@ def apart(text: str, whole: re.Pattern[str]) -> Iterator[str]:
     the pattern has it, and before a word."""
     for part in re.split(r"[,;\n]", text):
         begun = 0
-        for match in re.finditer(r"\s(?:and|&|\+)\s+(?=[^\W\d])", part, re.IGNORECASE):
+        for match in re.finditer(r"\s(?:and|&|\+|/)\s+(?=[^\W\d])", part, re.IGNORECASE):
             if whole.search(part[begun : match.start()]):
                 yield part[begun : match.start()].strip()
                 begun = match.end()

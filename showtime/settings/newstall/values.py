@@ -76,10 +76,15 @@ class NewPiece:
 
 @dataclass(frozen=True, slots=True)
 class QuietTime:
-    """When nothing may sound, and why, in words for visitors."""
+    """When nothing may sound, and why, in words for visitors.
+
+    `every`: how soon it comes again, if it does. `days`: those it is for; none: all.
+    """
 
     why: str
     hours: Hours
+    every: timedelta | None = None
+    days: tuple[date, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
