@@ -6,6 +6,7 @@ import io
 import os
 import shlex
 import stat
+import tempfile
 from datetime import timedelta
 from pathlib import Path
 
@@ -257,6 +258,13 @@ def test_a_full_memory_stick_is_left_without_half_a_file(folder, monkeypatch):
     monkeypatch.setattr(Path, "open", full)
     shown = new("a.yaml", "--yes")
     assert (shown.exit_code, "No space left" in shown.stderr) == (2, True)
+    assert files(folder) == []
+
+
+def test_a_machine_without_room_to_try_settings_out_says_so(folder, monkeypatch):
+    monkeypatch.setattr(tempfile, "tempdir", str(folder / "nowhere"))
+    shown = new("a.yaml", "--yes")
+    assert (shown.exit_code, "cannot be tried out there" in shown.stderr) == (2, True)
     assert files(folder) == []
 
 

@@ -126,13 +126,15 @@ def _checked(question: Question, stall: NewStall, typed: str, around: Surroundin
     from showtime.settings.newstall import AnswerError, composed
 
     taken = question.taken(stall, typed, around)
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "stall.yaml"
-        try:
+    try:
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / "stall.yaml"
             file.write_text(composed(taken), "utf-8")
             load_stall(file)
-        except SettingsError as error:
-            raise AnswerError("; ".join(each.message for each in error.problems[:3])) from None
-        except UnicodeEncodeError:
-            raise AnswerError("there are letters in this that cannot be written") from None
+    except SettingsError as error:
+        raise AnswerError("; ".join(each.message for each in error.problems[:3])) from None
+    except UnicodeEncodeError:
+        raise AnswerError("there are letters in this that cannot be written") from None
+    except OSError as error:
+        stop(f"{error.filename}: settings cannot be tried out there ({error.strerror})")
     return taken
