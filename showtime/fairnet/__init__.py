@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from showtime.fairnet.mosquitto import mosquitto_setup
     from showtime.fairnet.organiser import Organiser
     from showtime.fairnet.pace import Pace
+    from showtime.fairnet.users import make_passwords, users_of
     from showtime.fairnet.view import HallView, StallView
 
 _ROOMS_OWN = {
@@ -25,8 +26,10 @@ _ROOMS_OWN = {
     "Organiser": "organiser",
     "Pace": "pace",
     "StallView": "view",
+    "make_passwords": "users",
     "mosquitto_setup": "mosquitto",
     "open_broker": "broker",
+    "users_of": "users",
 }
 """What is imported only when asked for: few days have a line to others."""
 
@@ -38,8 +41,10 @@ __all__ = [
     "Organiser",
     "Pace",
     "StallView",
+    "make_passwords",
     "mosquitto_setup",
     "open_broker",
+    "users_of",
 ]
 
 

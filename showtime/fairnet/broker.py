@@ -1,0 +1,100 @@
+"""The embedded broker, for small fairs: on one machine, beside the organiser's page."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import threading
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from showtime.fairnet.errors import INSTALL, FairnetError
+from showtime.fairnet.words import everything, organisers, rights, safe_word
+
+_MOST_LINES = 400
+_PATIENCE = 10.0
+
+
+class Broker:
+    """A broker that runs on a thread of its own until it is closed."""
+
+    def __init__(self, settings: Mapping[str, Any], address: str, port: int) -> None:
+        self.address, self.port = address, port
+        self._settings = settings
+        self._ready = threading.Event()
+        self._failed = ""
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._over: asyncio.Event | None = None
+        self._thread = threading.Thread(target=self._run, name="broker", daemon=True)
+        self._thread.start()
+        self._ready.wait(_PATIENCE)
+        if self._failed or not self._ready.is_set():
+            why = self._failed or "it does not start"
+            raise FairnetError(f"no broker on {address}:{port}: {why}; take another port")
+
+    def close(self) -> None:
+        """End it; every stall loses its line, and goes on with its last plan."""
+        if self._loop is not None and self._over is not None and self._thread.is_alive():
+            self._loop.call_soon_threadsafe(self._over.set)
+            self._thread.join(_PATIENCE)
+
+    def _run(self) -> None:
+        asyncio.run(self._live())
+
+    async def _live(self) -> None:
+        from amqtt.broker import Broker as Embedded
+        from amqtt.errors import AMQTTError
+
+        # It tells of every odd packet at length, with tracebacks, and of what it refuses too.
+        logging.getLogger("amqtt").setLevel(logging.CRITICAL)
+        self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
+        try:
+            broker = Embedded(dict(self._settings))
+            await broker.start()
+        except (AMQTTError, OSError) as error:
+            self._failed = str(error.__cause__ or error)
+            self._ready.set()
+            return
+        self._ready.set()
+        await self._over.wait()
+        await broker.shutdown()
+
+
+def open_broker(
+    fair: str,
+    stalls: Mapping[str, str],
+    organiser: str,
+    password_file: Path,
+    *,
+    address: str = "0.0.0.0",
+    port: int = 1883,
+    certificate: tuple[Path, Path] | None = None,
+) -> Broker:
+    """A broker of the fair's on this machine. FairnetError: it cannot be had like this.
+
+    `stalls` are the stalls' names by their users; `organiser` is the user that organises.
+    `password_file`: see `passwords`. `certificate` is one with its key (PEM): with it the line is
+    a secret one (TLS). The broker must be reachable inside the hall only.
+    """
+    try:
+        import amqtt.broker as _  # noqa: F401
+    except ModuleNotFoundError:
+        raise FairnetError(INSTALL) from None
+    if not password_file.is_file():
+        raise FairnetError(f"{password_file}: no password file; make one before the broker starts")
+    writes = {user: [rights(fair, safe_word(name))] for user, name in stalls.items()}
+    writes[organiser] = [organisers(fair)]
+    listener: dict[str, Any] = {
+        "type": "tcp",
+        "bind": f"{address}:{port}",
+        "max_connections": _MOST_LINES,
+    }
+    if certificate is not None:
+        listener |= {"ssl": True, "certfile": certificate[0], "keyfile": certificate[1]}
+    room = "showtime.fairnet.brokerrights"
+    plugins = {
+        f"{room}.Users": {"password_file": str(password_file), "writes": writes},
+        f"{room}.Rights": {"reads": [everything(fair)], "writes": writes},
+    }
+    return Broker({"listeners": {"default": listener}, "plugins": plugins}, address, port)
