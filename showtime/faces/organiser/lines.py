@@ -51,20 +51,17 @@ def _of_stall(before: Row | None, row: Row) -> Iterator[str]:
 
 def _of_quiet(before: Sight | None, sight: Sight) -> Iterator[str]:
     known = {hush.call: hush for hush in before.hushes} if before else {}
+    for call, hush in known.items():
+        if not hush.lifted and all(each.call != call for each in sight.hushes):
+            yield f"The quiet is over: {hush.why}"
     for hush in sight.hushes:
         earlier = known.get(hush.call)
         if earlier is None and not hush.lifted:
             yield f"QUIET until {hush.until}: {hush.why}"
-        if earlier is not None and hush.lifted and not earlier.lifted:
-            yield f"The quiet is lifted: {hush.why}"
-        if earlier is None or (earlier.confirmed, earlier.missing) != (
-            hush.confirmed,
-            hush.missing,
-        ):
+        if earlier is None or earlier.missing != hush.missing:
             yield _confirmed(hush.confirmed, hush.missing)
-    for call, hush in known.items():
-        if all(each.call != call for each in sight.hushes):
-            yield f"The quiet is over: {hush.why}"
+    if not sight.hushes and any(hush.lifted for hush in known.values()):
+        yield "All stalls know that the quiet is over"
 
 
 def _confirmed(confirmed: str, missing: tuple[str, ...]) -> str:

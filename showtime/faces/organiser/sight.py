@@ -60,7 +60,8 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Hush:
-    """A quiet in the hall, and which stalls have confirmed it, or that it is over."""
+    """A quiet in the hall, and which stalls have confirmed it; once it was lifted, or is over,
+    which know that."""
 
     call: str
     why: str

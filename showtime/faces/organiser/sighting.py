@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from showtime.faces.organiser.floor import floor
@@ -18,9 +18,6 @@ if TYPE_CHECKING:
 
 _AT_ONCE = timedelta(seconds=5)
 """So long a stall may take to fall silent, before that is worth a word."""
-
-_KNOWN = timedelta(minutes=2)
-"""So long a quiet that was lifted is shown while some stall still keeps it."""
 
 
 def sight(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Sight:
@@ -56,40 +53,31 @@ def _sounding(row: Row, stall: StallView) -> str:
 
 
 def _hushes(hall: HallDay, view: HallView) -> Iterator[Hush]:
-    """The quiets that hold or come, the longest first. One that was lifted is shown while stalls
-    still keep it, unless another holds in its place."""
+    """The quiets that hold or come, the longest first; with none, those that stalls still keep."""
     counted = [stall for stall in view.stalls if stall.stage != "ended"]
-    of, now = len(counted), view.now
-    going = [quiet for quiet in view.quiet if quiet.left(now)]
+    going = [quiet for quiet in view.quiet if quiet.left(view.now)]
     for quiet in sorted(going, key=lambda quiet: quiet.span.end, reverse=True):
         missing = [_absentee(stall) for stall in counted if quiet.call not in stall.heeds]
-        yield _hush(hall, now, quiet, of, missing)
-    if going:
-        return
-    for quiet in view.quiet:
-        keep = [_absentee(stall) for stall in counted if quiet.call in stall.heeds]
-        if quiet.lifted and keep and now < quiet.span.end + _KNOWN:
-            yield _hush(hall, now, quiet, of, keep)
+        yield Hush(
+            call=quiet.call,
+            why=quiet.why,
+            until=f"{hall.local(quiet.span.end):%H:%M}",
+            left=_left(hall, view, quiet),
+            has_it=len(counted) - len(missing),
+            of=len(counted),
+            missing=tuple(missing),
+        )
+    keep = [_absentee(stall) for stall in counted if stall.heeds]
+    if keep and not going:
+        known = len(counted) - len(keep)
+        yield Hush("", "", "", "", known, len(counted), tuple(keep), lifted=True)
 
 
-def _hush(hall: HallDay, now: datetime, quiet: QuietNow, of: int, missing: Sequence[str]) -> Hush:
+def _left(hall: HallDay, view: HallView, quiet: QuietNow) -> str:
     begins = quiet.span.start
-    if quiet.lifted:
-        left = "Lifted"
-    elif begins > now:
-        left = f"From {hall.local(begins):%H:%M}, in {minutes(begins - now)}"
-    else:
-        left = f"{minutes(quiet.left(now))} left"
-    return Hush(
-        call=quiet.call,
-        why=quiet.why,
-        until=f"{hall.local(quiet.span.end):%H:%M}",
-        left=left,
-        has_it=of - len(missing),
-        of=of,
-        missing=tuple(missing),
-        lifted=quiet.lifted,
-    )
+    if begins > view.now:
+        return f"From {hall.local(begins):%H:%M}, in {minutes(begins - view.now)}"
+    return f"{minutes(quiet.left(view.now))} left"
 
 
 def _absentee(stall: StallView) -> str:

@@ -56,7 +56,9 @@ def wrong(stall: StallView) -> tuple[str, ...]:
     if abs(stall.clock_apart) >= APART:
         side = "ahead" if stall.clock_apart > 0 else "behind"
         found.append(f"its clock is {_length(abs(stall.clock_apart))} {side}")
-    found += [f"over its cap: {cap.shown}" for cap in stall.caps if cap.share > 1 + 1e-9]
+    found += [
+        f"over a cap: {cap.shown} now; {cap.why}" for cap in stall.caps if cap.share > 1 + 1e-9
+    ]
     return tuple(found)
 
 
@@ -115,7 +117,7 @@ def _follows(view: HallView, stall: StallView) -> str:
 
 
 def _meters(caps: Sequence[CapUsed]) -> tuple[Meter, ...]:
-    return tuple(Meter(cap.why, cap.shown, _percent(cap.share)) for cap in caps)
+    return tuple(Meter(cap.why, f"now {cap.shown}", _percent(cap.share)) for cap in caps)
 
 
 def _percent(share: float) -> int:

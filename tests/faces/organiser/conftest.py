@@ -72,7 +72,7 @@ def stall_of(name: str, number: int, version: PlanVersion) -> StallView:
         "waiting",
         next=Sounds("Frost Bells", Span(starts, starts + 5 * MINUTE)),
         follows=version,
-        caps=(CapUsed("fair rule", 2, 4, "2 of 4 performances in any 60 min"),),
+        caps=(CapUsed("fair rule: at most 4 performances in any 60 min", 2, 4, "2 performances"),),
         last_heard=at("14:12"),
     )
 
@@ -107,12 +107,7 @@ class ObedientHall:
     def lift(self, call: str) -> None:
         if all(each.call != call for each in self._view.quiet):
             raise KeyError(call)
-        self.show(
-            quiet=tuple(
-                replace(each, lifted=True) if each.call == call else each
-                for each in self._view.quiet
-            )
-        )
+        self.show(quiet=tuple(each for each in self._view.quiet if each.call != call))
 
     def show(self, **changes: Any) -> None:
         """The hall is like this now."""
@@ -132,7 +127,7 @@ class ObedientHall:
 
     def confirm(self, *names: str) -> None:
         """These stalls take up every call that there is, and let go of those that are lifted."""
-        held = tuple(each.call for each in self._view.quiet if not each.lifted)
+        held = tuple(each.call for each in self._view.quiet)
         for name in names or self.hall.names:
             self.at_stall(name, heeds=held)
 

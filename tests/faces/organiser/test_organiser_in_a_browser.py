@@ -75,7 +75,7 @@ def busy(hall):
     stalls.plays("The Tin Orchard")
     stalls.plays("The Kettle Choir", 3)
     stalls.at_stall("The Lantern Cart", here=Here.GONE)
-    caps = (CapUsed("fair rule", 5, 4, "5 of 4 in any 60 min"), CapUsed("corner", 3, 4, "3 of 4"))
+    caps = (CapUsed("fair rule", 5, 4, "5 performances"), CapUsed("corner", 3, 4, "3 times"))
     stalls.at_stall("The Weather Cabinet", stage="held", clock_apart=34.0, caps=caps)
 
 
