@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from functools import cached_property
 from math import hypot
 from zoneinfo import ZoneInfo
 
@@ -98,7 +99,7 @@ class HallDay:
         if len(self.days) != len(self.places) or len(set(self.names)) != len(self.names):
             raise ValueError("a hall needs stalls, each with a place and a name of its own")
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         return tuple(day.signboard.stall for day in self.days)
 

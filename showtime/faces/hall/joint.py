@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -79,23 +79,25 @@ class Joint:
 
 def joint(plan: HallPlan) -> Joint:
     """The plan with what follows from it. Where no rule limits noise, it is told over an hour."""
-    from showtime.planning.hall import handouts
+    from showtime.planning.hall import FLOOR_DBA, handouts, noise_courses
 
     hall = plan.hall
-    heard = tuple(tuple(_heard(hall, plan.performances, name)) for name in hall.names)
-    return Joint(plan, handouts(plan), heard)
+    wanted = [(number, rule) for number in range(len(hall.names)) for rule in _rules(hall, number)]
+    overs = [_over(hall, number, rule) for number, rule in wanted]
+    asked = [(hall.names[number], over) for (number, _), over in zip(wanted, overs, strict=True)]
+    courses = noise_courses(hall, plan.performances, asked)
+    heard: list[list[Heard]] = [[] for _ in hall.names]
+    for (number, rule), over, points in zip(wanted, overs, courses, strict=True):
+        heard[number].append(Heard(hall.names[number], over, rule, points, FLOOR_DBA))
+    return Joint(plan, handouts(plan), tuple(map(tuple, heard)))
 
 
-def _heard(
-    hall: HallDay, performances: Sequence[Sequence[Performance]], stall: str
-) -> Iterator[Heard]:
-    from showtime.planning.hall import noise_course
-    from showtime.planning.hall.noise import FLOOR_DBA
+def _rules(hall: HallDay, number: int) -> list[HallNoise | None]:
+    found: list[HallNoise | None] = [r for r in hall.noise if r.holds_at(hall.names[number])]
+    return found or [None]
 
-    rules: list[HallNoise | None] = [rule for rule in hall.noise if rule.holds_at(stall)]
-    for rule in rules or [None]:
-        over = _HOUR if rule is None else rule.over
-        if rule is not None and rule.whole_day:
-            over = hall.days[hall.number(stall)].hours.length
-        points = noise_course(hall, performances, stall, over)
-        yield Heard(stall, over, rule, points, FLOOR_DBA)
+
+def _over(hall: HallDay, number: int, rule: HallNoise | None) -> timedelta:
+    if rule is None:
+        return _HOUR
+    return hall.days[number].hours.length if rule.whole_day else rule.over

@@ -14,12 +14,13 @@ if TYPE_CHECKING:
     from showtime.planning.hall.clashing import HallClash
     from showtime.planning.hall.groups import SoundingGroup, sounding_groups
     from showtime.planning.hall.handout import handouts
-    from showtime.planning.hall.noise import noise_course
+    from showtime.planning.hall.noise import FLOOR_DBA, noise_course, noise_courses
     from showtime.planning.hall.planner import plan_hall
     from showtime.planning.hall.verifier import HallBroken, broken_in_hall
     from showtime.planning.hall.why import HallWhyNot, why_in_hall
 
 _FOUND_IN = {
+    "FLOOR_DBA": "noise",
     "HallBroken": "verifier",
     "HallClash": "clashing",
     "HallWhyNot": "why",
@@ -27,6 +28,7 @@ _FOUND_IN = {
     "broken_in_hall": "verifier",
     "handouts": "handout",
     "noise_course": "noise",
+    "noise_courses": "noise",
     "plan_hall": "planner",
     "sounding_groups": "groups",
     "why_in_hall": "why",
@@ -34,6 +36,7 @@ _FOUND_IN = {
 """All names are imported only when asked for: who judges a plan needs no solver."""
 
 __all__ = [
+    "FLOOR_DBA",
     "HallBroken",
     "HallClash",
     "HallWhyNot",
@@ -41,6 +44,7 @@ __all__ = [
     "broken_in_hall",
     "handouts",
     "noise_course",
+    "noise_courses",
     "plan_hall",
     "sounding_groups",
     "why_in_hall",

@@ -12,7 +12,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from math import log10
 
 import numpy as np
 from numpy.typing import NDArray
@@ -149,15 +148,38 @@ def noise_course(
     Where less is heard than FLOOR_DBA, or nothing, it tells FLOOR_DBA. KeyError: no such stall;
     ValueError: `over` is no stretch of time.
     """
+    return noise_courses(hall, performances, [(stall, over)])[0]
+
+
+def noise_courses(
+    hall: HallDay,
+    performances: Sequence[Sequence[Performance]],
+    wanted: Sequence[tuple[str, timedelta]],
+) -> list[tuple[Point, ...]]:
+    """The same for several stalls, each over a stretch of its own; in the order wanted."""
+    hearing = Hearing(hall, performances)
+    places: dict[timedelta, list[tuple[int, int]]] = {}
+    found: list[tuple[Point, ...]] = [()] * len(wanted)
+    for place, (stall, over) in enumerate(wanted):
+        places.setdefault(over, []).append((place, hall.number(stall)))
+    for over, those in places.items():
+        courses = _courses(hall, hearing, [number for _, number in those], over)
+        for (place, _), points in zip(those, courses, strict=True):
+            found[place] = points
+    return found
+
+
+def _courses(
+    hall: HallDay, hearing: Hearing, stalls: Sequence[int], over: timedelta
+) -> Iterator[tuple[Point, ...]]:
     if over <= timedelta(0):
         raise ValueError(f"a mean level is over a stretch of time, not over {over}")
-    number, hearing = hall.number(stall), Hearing(hall, performances)
     closes = ticks(hall.hours.length)
     minutes = np.arange(0, closes, MINUTE)
     marks = np.unique(np.concatenate([minutes, [0, closes], hearing.turns(over)]).astype(np.int64))
     marks = marks[(marks >= 0) & (marks <= closes)]
-    energies = hearing.energies([number], marks - ticks(over), marks)[0] / over.total_seconds()
-    return tuple(
-        Point(hearing.instant(at), max(FLOOR_DBA, 10 * log10(energy)) if energy > 0 else FLOOR_DBA)
-        for at, energy in zip(marks.tolist(), energies.tolist(), strict=True)
-    )
+    moments = [hearing.instant(at) for at in marks.tolist()]
+    floor = 10 ** (FLOOR_DBA / 10)
+    means = hearing.energies(stalls, marks - ticks(over), marks) / over.total_seconds()
+    for levels in (10 * np.log10(np.maximum(means, floor))).tolist():
+        yield tuple(map(Point, moments, levels))
