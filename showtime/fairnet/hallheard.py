@@ -40,9 +40,20 @@ class HallHeard:
         numbers = [each.number for each in (self.plan, self.caps) if each is not None]
         return max([*numbers, *(call.number for call in self.calls.values())], default=0)
 
-    def stalls(self, steady: float) -> tuple[StallView, ...]:
+    def stalls(self, steady: float, now: datetime) -> tuple[StallView, ...]:
+        """All stalls; that one keeps a quiet which is over by itself is not worth a word."""
+        over = {
+            name
+            for name, call in self.calls.items()
+            if not call.quiet.lifted and not call.quiet.left(now)
+        }
         return tuple(
-            replace(view, here=self._here(word, steady)) for word, view in self._views.items()
+            replace(
+                view,
+                here=self._here(word, steady),
+                heeds=tuple(call for call in view.heeds if call not in over),
+            )
+            for word, view in self._views.items()
         )
 
     def planned(self, version: PlanVersion) -> None:
@@ -132,4 +143,5 @@ def _shown(view: StallView, status: stallpapers.Status) -> StallView:
         follows=status.follows,
         caps=status.caps,
         trouble=status.trouble,
+        heeds=status.heeds,
     )

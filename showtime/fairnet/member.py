@@ -20,7 +20,7 @@ from showtime.fairnet.taken import taken
 from showtime.fairnet.troubles import Troubles
 from showtime.fairnet.words import Topics, safe_word
 from showtime.live.clock import Clock
-from showtime.live.hall import HallWord, Leave, TimesTaken
+from showtime.live.hall import HallWord, Leave, QuietCalled, QuietLifted, TimesTaken
 from showtime.live.state import DayState, Stage
 
 _STATUS_EVERY = 3
@@ -224,10 +224,17 @@ class Member:
         for word in words:
             for told in listeners:
                 told(word)
+        if any(isinstance(word, QuietCalled | QuietLifted) for word in words):
+            # The organiser waits to hear that every stall has it.
+            self._beats = 0
+            self._line.wake()
 
     def _tell_status(self, at: datetime) -> None:
         self._status_serial += 1
-        status = status_of(self.word, self._day, self._state, at, self._said.version, self.trouble)
+        heeds = self._said.heeded(at) if self._listeners else ()
+        status = status_of(
+            self.word, self._day, self._state, at, self._said.version, self.trouble, heeds
+        )
         told = papers.written_status(status, self._accord.epoch, self._status_serial)
         self._line.say(self._topics.stall(self.word, "status"), told)
 

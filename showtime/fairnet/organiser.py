@@ -67,7 +67,7 @@ class Organiser:
             quiet = tuple(call.quiet for call in self._heard.calls.values() if call.quiet.left(now))
             return HallView(
                 now,
-                self._heard.stalls(self._clock.monotonic()),
+                self._heard.stalls(self._clock.monotonic(), now),
                 self._heard.plan,
                 tuple(sorted(quiet, key=lambda each: each.span)),
                 self._line.trouble or self._heard.trouble,

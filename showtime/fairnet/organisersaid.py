@@ -54,6 +54,10 @@ class OrganiserSaid:
             held.append(CapsSet(self._caps.of(self._word)))
         return held
 
+    def heeded(self, now: datetime) -> tuple[str, ...]:
+        """The calls for quiet that hold or come."""
+        return tuple(name for name, call in self._calls.items() if call.quiet.left(now))
+
     def news(self) -> list[HallWord]:
         """What is new since the last time, in order."""
         news, self._news = self._news, []

@@ -27,7 +27,8 @@ class Presence:
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """What a stall tells its organiser of its day; `at` by its own clock."""
+    """What a stall tells its organiser of its day; `at` by its own clock. `heeds`: the calls for
+    quiet that its day has taken up and that hold."""
 
     stall: str
     at: datetime
@@ -39,6 +40,7 @@ class Status:
     follows: PlanVersion | None = None
     caps: tuple[CapUsed, ...] = ()
     trouble: str = ""
+    heeds: tuple[str, ...] = ()
 
 
 def packed(entry: Mapping[str, Any]) -> bytes:
@@ -168,6 +170,7 @@ def written_status(told: Status, epoch: int, serial: int) -> bytes:
                 for cap in told.caps
             ],
             "trouble": told.trouble,
+            "heeds": list(told.heeds),
         }
     )
 
@@ -178,7 +181,7 @@ def _sounds(sounds: Sounds | None) -> dict[str, str] | None:
 
 _STATUS = (
     "epoch", "serial", "at", "name", "stage", "playing", "next", "promised", "follows", "caps",
-    "trouble",
+    "trouble", "heeds",
 )  # fmt: skip
 
 
@@ -197,6 +200,9 @@ def read_status(stall: str, payload: bytes) -> tuple[Status, tuple[int, int]]:
         strict.perhaps(entry, "follows", read_version),
         strict.each(entry, "caps", _read_cap, 100),
         strict.line(entry, "trouble", 500),
+        strict.each(
+            entry, "heeds", lambda one: strict.line({"call": one}, "call", 80, empty=False), 200
+        ),
     )
     return status, version
 

@@ -21,11 +21,12 @@ def status_of(
     at: datetime,
     follows: PlanVersion | None,
     trouble: str,
+    heeds: tuple[str, ...] = (),
 ) -> Status:
     """How the stall is at `at`; without a state its day has not begun."""
     name, trouble = day.signboard.stall, _line(trouble)
     if state is None:
-        return Status(word, at, name, "", follows=follows, trouble=trouble)
+        return Status(word, at, name, "", follows=follows, trouble=trouble, heeds=heeds)
     playing = state.playing
     began = state.played[-1].started if playing else at
     return Status(
@@ -39,6 +40,7 @@ def status_of(
         follows,
         caps_used(state, at),
         _line(state.trouble or trouble),
+        heeds,
     )
 
 
