@@ -9,16 +9,16 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from showtime.fairnet.broker import Broker, open_broker
+    from showtime.fairnet.broker import Access, Broker, access_of, open_broker
     from showtime.fairnet.errors import FairnetError
     from showtime.fairnet.member import Member
     from showtime.fairnet.mosquitto import mosquitto_setup
     from showtime.fairnet.organiser import Organiser
     from showtime.fairnet.pace import Pace
-    from showtime.fairnet.users import make_passwords, users_of
     from showtime.fairnet.view import HallView, StallView
 
 _ROOMS_OWN = {
+    "Access": "broker",
     "Broker": "broker",
     "FairnetError": "errors",
     "HallView": "view",
@@ -26,14 +26,14 @@ _ROOMS_OWN = {
     "Organiser": "organiser",
     "Pace": "pace",
     "StallView": "view",
-    "make_passwords": "users",
+    "access_of": "broker",
     "mosquitto_setup": "mosquitto",
     "open_broker": "broker",
-    "users_of": "users",
 }
 """What is imported only when asked for: few days have a line to others."""
 
 __all__ = [
+    "Access",
     "Broker",
     "FairnetError",
     "HallView",
@@ -41,10 +41,9 @@ __all__ = [
     "Organiser",
     "Pace",
     "StallView",
-    "make_passwords",
+    "access_of",
     "mosquitto_setup",
     "open_broker",
-    "users_of",
 ]
 
 

@@ -26,7 +26,7 @@ _EXACT = timedelta(seconds=1)
 
 
 class Accord:
-    """One stall among the others. Call `take` after anything else: what it returns is to be told."""
+    """One stall among the others. After anything else, what `take` returns is to be told."""
 
     def __init__(self, me: str, epoch: int, pace: Pace) -> None:
         self.me = me
@@ -93,9 +93,9 @@ class Accord:
         self._settle(when)
 
     def hear_answer(self, answer: Answer, when: When) -> None:
-        if answer.to == self.me and answer.of_epoch == self.epoch:
-            if self.peers.setdefault(answer.stall, Peer()).answers(answer):
-                self._settle(when)
+        to_me = answer.to == self.me and answer.of_epoch == self.epoch
+        if to_me and self.peers.setdefault(answer.stall, Peer()).answers(answer):
+            self._settle(when)
 
     def hear_presence(self, stall: str, epoch: int, link: int, here: bool, when: When) -> None:
         if stall != self.me:
@@ -339,11 +339,13 @@ class Accord:
         waits until it is said to be over.
         """
         late = timedelta(seconds=self.pace.grace)
-        for claim in self.own.values():
-            begins = claim.span.start - _EXACT <= span.start < claim.span.end
-            if begins and span.end <= claim.span.end + late:
-                return claim
-        return None
+        meant = [
+            claim
+            for claim in self.own.values()
+            if claim.span.start - _EXACT <= span.start < claim.span.end
+            and span.end <= claim.span.end + late
+        ]
+        return max(meant, key=lambda c: (c.sounding, c.held, -c.number), default=None)
 
     def _let_go(self, playing: Span | None, when: When) -> None:
         """Drop what the day no longer wants, unless it is about to begin or was just asked for."""
@@ -351,10 +353,10 @@ class Accord:
         plays = self._covering(playing) if playing is not None else None
         for claim in list(self.own.values()):
             begun = self._begun.get(claim.number)
-            if claim.sounding and claim != plays and begun is not None:
-                if when.steady - begun > self.pace.patience and claim.span in spans:
-                    self._begun.pop(claim.number)
-                    self._change(replace(claim, sounding=False, ends=claim.span.end))
+            waited = begun is not None and when.steady - begun > self.pace.patience
+            if claim.sounding and claim != plays and waited:
+                del self._begun[claim.number]
+                self._change(replace(claim, sounding=False, ends=claim.span.end))
             if claim != plays and claim.span not in spans and claim.number not in self._asked:
                 self._drop(claim)
 

@@ -5,11 +5,16 @@ from __future__ import annotations
 import asyncio
 import logging
 import threading
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from showtime.fair.hall import Fair
+
 from showtime.fairnet.errors import INSTALL, FairnetError
+from showtime.fairnet.users import make_passwords, users_of
 from showtime.fairnet.words import everything, organisers, rights, safe_word
 
 _MOST_LINES = 400
@@ -61,30 +66,38 @@ class Broker:
         await broker.shutdown()
 
 
+@dataclass(frozen=True, slots=True)
+class Access:
+    """Who may be on the broker: `stalls` are names by their users, `desks` the users that organise.
+
+    `password_file` as `passwords` writes it.
+    """
+
+    fair: str
+    stalls: Mapping[str, str]
+    desks: Sequence[str]
+    password_file: Path
+
+
+def access_of(folder: Path, fair: Fair, desks: Sequence[str] = ("organiser",)) -> Access:
+    """Users and passwords for a fair, written into `folder` where they are not there yet."""
+    users = users_of(fair)
+    return Access(fair.name, users, desks, make_passwords(folder, (*users, *desks)))
+
+
 def open_broker(
-    fair: str,
-    stalls: Mapping[str, str],
-    organiser: str,
-    password_file: Path,
-    *,
     address: str = "0.0.0.0",
     port: int = 1883,
+    access: Access | None = None,
     certificate: tuple[Path, Path] | None = None,
 ) -> Broker:
-    """A broker of the fair's on this machine. FairnetError: it cannot be had like this.
+    """A broker on this machine. FairnetError: it cannot be had like this.
 
-    `stalls` are the stalls' names by their users; `organiser` is the user that organises.
-    `password_file`: see `passwords`. `certificate` is one with its key (PEM): with it the line is
-    a secret one (TLS). The broker must be reachable inside the hall only.
+    Without `access` whoever comes may say anything. `certificate` is one with its key (PEM): with
+    it the line is a secret one (TLS). The broker must be reachable inside the hall only.
     """
-    try:
-        import amqtt.broker as _  # noqa: F401
-    except ModuleNotFoundError:
-        raise FairnetError(INSTALL) from None
-    if not password_file.is_file():
-        raise FairnetError(f"{password_file}: no password file; make one before the broker starts")
-    writes = {user: [rights(fair, safe_word(name))] for user, name in stalls.items()}
-    writes[organiser] = [organisers(fair)]
+    if find_spec("amqtt") is None:
+        raise FairnetError(INSTALL)
     listener: dict[str, Any] = {
         "type": "tcp",
         "bind": f"{address}:{port}",
@@ -92,9 +105,22 @@ def open_broker(
     }
     if certificate is not None:
         listener |= {"ssl": True, "certfile": certificate[0], "keyfile": certificate[1]}
-    room = "showtime.fairnet.brokerrights"
-    plugins = {
-        f"{room}.Users": {"password_file": str(password_file), "writes": writes},
-        f"{room}.Rights": {"reads": [everything(fair)], "writes": writes},
-    }
+    if access is None:
+        plugins: dict[str, Any] = {f"{_AMQTT}.AnonymousAuthPlugin": {"allow_anonymous": True}}
+    else:
+        plugins = _plugins(access)
     return Broker({"listeners": {"default": listener}, "plugins": plugins}, address, port)
+
+
+_AMQTT, _ROOM = "amqtt.plugins.authentication", "showtime.fairnet.brokerrights"
+
+
+def _plugins(access: Access) -> dict[str, Any]:
+    if not access.password_file.is_file():
+        raise FairnetError(f"{access.password_file}: there is no such password file")
+    writes = {user: [rights(access.fair, safe_word(name))] for user, name in access.stalls.items()}
+    writes |= {desk: [organisers(access.fair)] for desk in access.desks}
+    return {
+        f"{_ROOM}.Users": {"password_file": str(access.password_file), "writes": writes},
+        f"{_ROOM}.Rights": {"reads": [everything(access.fair)], "writes": writes},
+    }

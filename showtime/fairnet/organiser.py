@@ -18,7 +18,7 @@ from showtime.fairnet.line import Line
 from showtime.fairnet.pace import Pace
 from showtime.fairnet.strict import NonsenseError
 from showtime.fairnet.view import HallView, PlanVersion, QuietNow
-from showtime.fairnet.words import Topics, safe_word
+from showtime.fairnet.words import Topics, name_of, safe_word
 from showtime.live.clock import Clock
 from showtime.live.handout import handout_document
 from showtime.planning.hall import handouts, sounding_groups
@@ -38,7 +38,7 @@ class Organiser:
     def __init__(
         self, hall: HallDay, joining: Joining, clock: Clock, desk: str, pace: Pace = Pace()
     ) -> None:
-        self.desk = safe_word(desk)
+        self.desk = desk
         self._hall, self._clock, self._pace = hall, clock, pace
         self._topics = Topics(hall.fair, hall.date)
         self._words = {name: safe_word(name) for name in hall.names}
@@ -102,7 +102,7 @@ class Organiser:
         with self._lock:
             now = self._clock.now()
             number = self._next_number(now)
-            call = f"{self.desk}.{number}"
+            call = f"{safe_word(self.desk)[:40]}.{number}"
             span = Span(now, now + length)
             self._say_call(papers.Call(QuietNow(call, why, span, self.desk), number), now)
         self._changed()
@@ -134,10 +134,10 @@ class Organiser:
                     {each: names[each] for each in sorted(near)},
                     handout_document(handout, plan.hall.days[day]),
                 )
-                topic = self._topics.organiser(self.desk, "handout", word)
+                topic = self._topics.organiser(safe_word(self.desk), "handout", word)
                 self._line.say(topic, papers.written_handed(told))
             self._heard.planned(version)
-            topic = self._topics.organiser(self.desk, "plan")
+            topic = self._topics.organiser(safe_word(self.desk), "plan")
             self._line.say(topic, papers.written_plan(version.number))
         self._changed()
         return version
@@ -153,7 +153,7 @@ class Organiser:
             told = papers.CapsOf(version, tuple((cap, words) for cap in caps))
             payload = papers.written_caps(told)
             self._heard.caps_set(version)
-            self._line.say(self._topics.organiser(self.desk, "caps"), payload)
+            self._line.say(self._topics.organiser(safe_word(self.desk), "caps"), payload)
 
     def close(self) -> None:
         """Leave the line. What was told stays told."""
@@ -179,7 +179,7 @@ class Organiser:
             now, steady = self._clock.now(), self._clock.monotonic()
             try:
                 if side == "organiser":
-                    self._heard.organiser_said(who, about, payload)
+                    self._heard.organiser_said(name_of(who), about, payload)
                     self._number = max(self._number, self._heard.latest)
                 else:
                     self._heard.stall_said(who, about, payload, now, steady, kept)
@@ -206,7 +206,7 @@ class Organiser:
                 del self._calls[name]
         self._heard.called(call)
         payload = papers.written_quiet(self._calls)
-        self._line.say(self._topics.organiser(self.desk, "quiet"), payload)
+        self._line.say(self._topics.organiser(safe_word(self.desk), "quiet"), payload)
 
     def _changed(self) -> None:
         with self._lock:

@@ -5,6 +5,7 @@ A stall writes only below its own `stalls/WORD/`, an organiser only below `organ
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 
@@ -21,6 +22,17 @@ def safe_word(name: str) -> str:
     hexadecimal between underscores, the underscore and the hyphen themselves too.
     """
     return "".join(_safe(letter) for letter in name) or "_"
+
+
+def name_of(word: str) -> str:
+    """The name that became this word; a word that no name becomes stays as it is."""
+    try:
+        name = re.sub(
+            "_([0-9a-f]{1,6})_", lambda found: chr(int(found[1], 16)), word.replace("-", " ")
+        )
+    except (ValueError, OverflowError):
+        return word
+    return name if safe_word(name) == word else word
 
 
 def _safe(letter: str) -> str:
