@@ -10,8 +10,7 @@ from showtime.fair.hall import HallDay, HallPlan
 
 if TYPE_CHECKING:
     from showtime.fair import Performance, Where
-    from showtime.planning.hall import HallBroken, HallClash, HallWhyNot
-    from showtime.planning.hall.why import HallMove, Way
+    from showtime.planning.hall import HallBroken, HallClash, HallMove, HallWhyNot, Way
 
 Document = dict[str, Any]
 

@@ -10,8 +10,7 @@ from showtime.faces.plain import ESTIMATE
 from showtime.fair.hall import Fair, HallDay
 
 if TYPE_CHECKING:
-    from showtime.planning.hall import HallBroken, HallClash, HallWhyNot
-    from showtime.planning.hall.why import Way
+    from showtime.planning.hall import HallBroken, HallClash, HallWhyNot, Way
 
 
 def fair(found: Fair) -> Iterator[str]:

@@ -17,14 +17,16 @@ if TYPE_CHECKING:
     from showtime.planning.hall.noise import FLOOR_DBA, noise_course, noise_courses
     from showtime.planning.hall.planner import plan_hall
     from showtime.planning.hall.verifier import HallBroken, broken_in_hall
-    from showtime.planning.hall.why import HallWhyNot, why_in_hall
+    from showtime.planning.hall.why import HallMove, HallWhyNot, Way, why_in_hall
 
 _FOUND_IN = {
     "FLOOR_DBA": "noise",
     "HallBroken": "verifier",
     "HallClash": "clashing",
+    "HallMove": "why",
     "HallWhyNot": "why",
     "SoundingGroup": "groups",
+    "Way": "why",
     "broken_in_hall": "verifier",
     "handouts": "handout",
     "noise_course": "noise",
@@ -39,8 +41,10 @@ __all__ = [
     "FLOOR_DBA",
     "HallBroken",
     "HallClash",
+    "HallMove",
     "HallWhyNot",
     "SoundingGroup",
+    "Way",
     "broken_in_hall",
     "handouts",
     "noise_course",
