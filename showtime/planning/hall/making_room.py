@@ -9,8 +9,9 @@ found keeps every rule, but what is not found may be there all the same.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from itertools import combinations, islice, permutations
 
 from showtime.fair import Day, Performance, Piece, QuietInterval
@@ -91,10 +92,13 @@ class Room:
         lists = self.beside.with_list(self.stall, fitted).lists
         if self._new_din(lists) is None:
             return lists
-        return next(self._quieter(), None)
+        return self._giving_way([self.stall], 2, may_be_left_out=True)
 
     def by_neighbours(self, named: Sequence[int]) -> Lists | None:
         """All lists when these stalls may move theirs, none having fewer; None: none found."""
+        lists = self._giving_way(named, 1, may_be_left_out=False)
+        if lists is not None:
+            return lists
         for order in islice(permutations(named), _ORDERS):
             lists = self._in_order(order)
             if lists is not None and self._keeps_all(lists):
@@ -110,31 +114,32 @@ class Room:
         fitted = fit(day, self.wanted, given, monotonic=lambda: -self.remaining(), limit=left)
         return None if isinstance(fitted, Clash) else fitted.performances
 
-    def _quieter(self) -> Iterator[Lists]:
-        """One or two of its own performances, the nearest first, go elsewhere or are left out."""
-        given = sorted(
-            self.beside.lists[self.stall], key=lambda one: abs(one.starts - self.wanted.starts)
-        )
-        for going in [those for count in (1, 2) for those in combinations(given, count)]:
+    def _giving_way(
+        self, stalls: Sequence[int], most: int, *, may_be_left_out: bool
+    ) -> Lists | None:
+        """At most so many performances of these stalls go elsewhere, the nearest first."""
+        given = [(stall, one) for stall in stalls for one in self.beside.lists[stall]]
+        given.sort(key=lambda each: abs(each[1].starts - self.wanted.starts))
+        for going in [those for count in range(most) for those in combinations(given, count + 1)]:
             if self.remaining() <= 0:
-                return
-            staying = self.beside.with_list(self.stall, [one for one in given if one not in going])
-            if staying.fits(self.stall, self.wanted):
-                kept = [*staying.lists[self.stall], self.wanted]
-                yield self._placed(staying.with_list(self.stall, kept), going).lists
+                return None
+            beside = self.beside
+            for stall, one in going:
+                beside = beside.without(stall, one)
+            if beside.fits(self.stall, self.wanted):
+                placed = self._placed(beside.with_one(self.stall, self.wanted), going)
+                if may_be_left_out or placed.count == self.beside.count + 1:
+                    return placed.lists
+        return None
 
-    def _placed(self, beside: Beside, going: Sequence[Performance]) -> Beside:
+    def _placed(self, beside: Beside, going: Sequence[tuple[int, Performance]]) -> Beside:
         """Each of `going` as near to its old place as it fits; left out where it fits nowhere."""
-        starts = [as_instant(self.day, start) for start in grid_starts(self.day)]
-        for one in going:
-            near = sorted(starts, key=lambda start, one=one: abs(start - one.starts))  # type: ignore[misc]
-            for start in near:
-                moved = Performance(start, one.piece)
-                if self.remaining() <= 0:
-                    break
-                if moved != one and beside.fits(self.stall, moved):
-                    beside = beside.with_list(self.stall, [*beside.lists[self.stall], moved])
-                    break
+        for stall, one in going:
+            near = starts_near(beside.hall.days[stall], one.starts)
+            tries = [Performance(start, one.piece) for start in near if start != one.starts]
+            fitting = (it for it in tries if self.remaining() > 0 and beside.fits(stall, it))
+            found = next(fitting, None)
+            beside = beside if found is None else beside.with_one(stall, found)
         return beside
 
     def _in_order(self, order: Sequence[int]) -> Lists | None:
@@ -170,6 +175,12 @@ class Room:
     def _keeps_all(self, lists: Lists) -> bool:
         before = Counter(broken_in_hall(self.beside.hall, self.beside.lists))
         return not Counter(broken_in_hall(self.beside.hall, lists)) - before
+
+
+def starts_near(day: Day, moment: datetime) -> list[datetime]:
+    """All starts on the day's grid, the nearest to `moment` first."""
+    starts = [as_instant(day, start) for start in grid_starts(day)]
+    return sorted(starts, key=lambda start: (abs(start - moment), start))
 
 
 def _shortest(day: Day) -> Piece:

@@ -54,6 +54,17 @@ class Beside:
         other._bounds = self._bounds
         return other
 
+    def with_one(self, stall: int, more: Performance) -> Beside:
+        return self.with_list(stall, [*self.lists[stall], more])
+
+    def without(self, stall: int, gone: Performance) -> Beside:
+        return self.with_list(stall, [one for one in self.lists[stall] if one != gone])
+
+    @property
+    def count(self) -> int:
+        """How many performances there are."""
+        return sum(map(len, self.lists))
+
     def reasons(self, stall: int, wanted: Performance) -> tuple[HallReason, ...]:
         """All that stands in the way; empty when it may be played."""
         return tuple(dict.fromkeys(self._reasons(stall, wanted)))

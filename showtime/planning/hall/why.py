@@ -9,9 +9,8 @@ from enum import StrEnum
 
 from showtime.fair import Performance, Piece, instant
 from showtime.fair.hall import HallDay, HallPlan
-from showtime.planning.hall.making_room import Room
+from showtime.planning.hall.making_room import Room, starts_near
 from showtime.planning.hall.reasons import Beside, HallReason, Lists
-from showtime.planning.moments import as_instant, grid_starts
 from showtime.planning.moves import moves
 from showtime.planning.wallclock import clock
 
@@ -142,8 +141,7 @@ def _nearest(
     remaining: Callable[[], float],
 ) -> datetime | None:
     day = beside.hall.days[stall]
-    starts = [as_instant(day, start) for start in grid_starts(day)]
-    for start in sorted(starts, key=lambda start: (abs(start - moment), start)):
+    for start in starts_near(day, moment):
         if remaining() <= 0:
             return None
         if any(beside.fits(stall, one) for one in _at(start, pieces)):
