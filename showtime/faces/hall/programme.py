@@ -153,7 +153,7 @@ def _lane(strip: Strip, day: Day, given: Sequence[Performance], marks: Marks) ->
         (hushed, marks.hush),
         ([(p.starts, p.ends) for p in given], marks.sounding),
     ):
-        for starts, ends in spans:
+        for starts, ends in ((begins, until) for begins, until in spans if begins < until):
             last = -((strip.day.hours.start - ends) // strip.each)
             for column in range(max(strip.column(starts), 0), min(last, strip.columns)):
                 columns[column] = mark

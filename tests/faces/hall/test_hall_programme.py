@@ -42,6 +42,14 @@ def test_every_stall_has_a_strip_with_its_share(eight: Joint) -> None:
         assert strip.count("◆") == len(given)
 
 
+def test_the_strip_is_shaded_only_where_the_stall_must_be_silent_or_is_closed(
+    sixty: Joint,
+) -> None:
+    """The second stall has no quiet times; every fourth has its lunch."""
+    strips = [line for line in lines_of(sixty.plan, 79) if "Stall of Wond" in line and "%" in line]
+    assert "░" in strips[0] and "░" not in strips[1]
+
+
 def test_every_start_is_told_by_the_clock(eight: Joint) -> None:
     told = " ".join(" ".join(lines_of(eight.plan)).split())
     for moment, those in eight.by_time:
