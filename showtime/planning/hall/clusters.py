@@ -33,37 +33,34 @@ class Clusters:
         return np.flatnonzero(given < search.alone.worth - 0.5).tolist()
 
     def bound(self, bound: int, remaining: Callable[[], float]) -> int:
-        """No plan is worth more, as far as clusters tell."""
+        """No plan is worth more, as far as clusters tell; those first that lack most."""
         search = self.search
-        lacking = set(self.lacking())
-        for clusters in (self._pairs(lacking), self._blocks(lacking)):
-            batch = max(4 * search.workers, len(clusters) // 8)
-            for first in range(0, len(clusters), batch):
-                if remaining() <= 0:
-                    return bound
-                self._look(clusters[first : first + batch], remaining)
-                bound = min(bound, search.counts.most_worth(search.least, remaining))
-                if search.worth[search.chosen].sum() >= bound:
-                    return bound
+        clusters = self._blocks(set(self.lacking()))
+        batch = max(4 * search.workers, len(clusters) // 6)
+        for first in range(0, len(clusters), batch):
+            if remaining() <= 0:
+                return bound
+            self._look(clusters[first : first + batch], remaining)
+            bound = min(bound, search.counts.most_worth(search.least, remaining))
+            if search.worth[search.chosen].sum() >= bound:
+                return bound
         return bound
 
-    def _pairs(self, lacking: set[int]) -> list[Stalls]:
-        near = self.search.joint.near
-        pairs = {
-            (min(one, other), max(one, other)) for one in sorted(lacking) for other in near[one]
-        }
-        return sorted(pairs)
-
     def _blocks(self, lacking: set[int]) -> list[Stalls]:
-        """Rings of four: two stalls, and two others that are near to both."""
+        """Rings of four: two stalls, and two others near to both. Where there is no ring: pairs."""
         near = self.search.joint.near
-        found: set[Stalls] = set()
+        rings, pairs = set[Stalls](), set[Stalls]()
         for one in sorted(lacking):
             for two in near[one]:
-                for three in near[two] - {one}:
-                    for four in near[three] & near[one] - {two}:
-                        found.add(tuple(sorted((one, two, three, four))))
-        return sorted(found)
+                found = {
+                    tuple(sorted((one, two, three, four)))
+                    for three in near[two] - {one}
+                    for four in near[three] & near[one] - {two}
+                }
+                rings |= found
+                if not found:
+                    pairs.add((min(one, two), max(one, two)))
+        return sorted(rings | pairs, key=lambda those: (-len(lacking.intersection(those)), those))
 
     def _look(self, clusters: list[Stalls], remaining: Callable[[], float]) -> None:
         counts = self.search.counts
@@ -84,5 +81,6 @@ class Clusters:
         least = dict(enumerate(search.least.tolist()))
         most = dict(enumerate(search.alone.worth.tolist()))
         terms = worthiest(part, search.worth, 1.0, least, most)
-        found = part.best(terms, lambda: min(remaining(), remaining() - ends))
+        known = search.chosen[given]
+        found = part.best(terms, lambda: min(remaining(), remaining() - ends), known)
         return min(alone, floor(-found.least + 1e-6)) if np.isfinite(found.least) else alone

@@ -12,7 +12,7 @@ from showtime.planning.goals import whole
 from showtime.planning.hall.alone import alone
 from showtime.planning.hall.clashing import HallClash, must_be
 from showtime.planning.hall.joint import Joint, joint
-from showtime.planning.hall.leisure import least_wait, roundest
+from showtime.planning.hall.leisure import leisurely
 from showtime.planning.hall.rota import best_rota, taken_in_turn
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.sharing import share_out
@@ -62,8 +62,7 @@ def plan_hall(
     if isinstance(fixed, HallClash):
         return fixed
     search, unit = _search(stands, fixed, remaining, max(1, workers), told)
-    levels = [*share_out(search), most_worth(search, unit)]
-    levels += [least_wait(search), roundest(search)]
+    levels = [*share_out(search), most_worth(search, unit), *leisurely(search)]
     given = stands.performances(search.chosen)
     counts = tuple(search.alone.counts.tolist())
     return HallPlan(hall, given, counts, tuple(levels), monotonic() - begun)

@@ -8,11 +8,13 @@ from math import floor
 import numpy as np
 
 from showtime.fair.hall import HallLevel, HallWish
+from showtime.planning.gauges import Ints
 from showtime.planning.hall.clusters import Clusters
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.terms import worthiest, worthiest_above
 
-SIZES = (2, 3, 4, 5, 6)
+SIZES = (2, 4, 6, 5, 8, 7)
+"""Of the parts that are decided anew around a stall, one after the other."""
 
 
 def most_worth(search: Search, unit: float) -> HallLevel:
@@ -35,6 +37,7 @@ def _value(search: Search) -> int:
 
 
 def _decided(search: Search, bound: int, remaining: Callable[[], float]) -> int:
+    """The whole hall at once."""
     if _value(search) >= bound:
         return bound
     least = dict(enumerate(search.least.tolist()))
@@ -48,28 +51,47 @@ def _decided(search: Search, bound: int, remaining: Callable[[], float]) -> int:
 
 
 def _improved(search: Search, bound: int, remaining: Callable[[], float]) -> int:
-    """Part after part decided anew, and clusters looked at that stand in the way."""
+    """Part after part decided anew; then clusters looked at that stand in the way of more."""
     clusters = Clusters(search)
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
+    _rounds(search, clusters, tries, bound, search.until(0.6 * remaining() / search.remaining()))
+    bound = clusters.bound(bound, remaining)
+    _rounds(search, clusters, tries, bound, remaining)
+    return bound
+
+
+def _rounds(
+    search: Search,
+    clusters: Clusters,
+    tries: Ints,
+    bound: int,
+    remaining: Callable[[], float],
+) -> None:
+    """Decides anew around stalls that lack something, those tried least first, as time allows.
+
+    Also what makes nothing better is taken over: from elsewhere another way may lead on.
+    """
     improver = search.improver
     while remaining() > 0 and _value(search) < bound:
-        lacking = [stall for stall in clusters.lacking() if tries[stall] < len(SIZES)]
-        if not lacking:
-            break
-        lacking.sort(key=lambda stall: (tries[stall], stall))
-        parts = improver.apart(improver.around(one, SIZES[tries[one]]) for one in lacking)
+        lacking = clusters.lacking()
+        if not lacking or min(tries[lacking]) >= 4 * len(SIZES):
+            return
+        lacking.sort(key=lambda stall: (tries[stall], improver.random.random()))
+        parts = improver.apart(
+            improver.around(one, SIZES[tries[one] % len(SIZES)]) for one in lacking
+        )
         tries[[one for one in lacking if any(one in part for part in parts)]] += 1
         for part in _retried(search, parts):
             tries[list(part)] = 0
-    return clusters.bound(bound, search.until(0.5))
 
 
 def _retried(search: Search, parts: list[frozenset[int]]) -> list[frozenset[int]]:
     """The parts that have more now."""
     floors = search.floors()
+    most = dict(enumerate(search.alone.worth.tolist()))
     told = search.improver.tried(
         parts,
-        lambda part: worthiest(part, search.worth, 1.0, floors),
+        lambda part: worthiest(part, search.worth, 1.0, floors, most),
         lambda chosen: float(search.worth[chosen].sum()),
     )
     search.chosen = search.improver.chosen
