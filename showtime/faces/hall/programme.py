@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -145,22 +146,27 @@ class _Sheet:
 
 
 def _lane(strip: Strip, day: Day, given: Sequence[Performance], marks: Marks) -> str:
-    """Where a stall plays, over the times in which it may not; and when it is closed."""
+    """Where a stall plays, over the times in which it may not, or is closed."""
     columns = [" "] * strip.columns
-    hushed = [(quiet.forbidden.start, quiet.forbidden.end) for quiet in day.quiet]
-    hushed += [(strip.day.hours.start, day.hours.start), (day.hours.end, strip.day.hours.end)]
-    for spans, mark in (
-        (hushed, marks.hush),
-        ([(p.starts, p.ends) for p in given], marks.sounding),
-    ):
-        for starts, ends in ((begins, until) for begins, until in spans if begins < until):
-            last = -((strip.day.hours.start - ends) // strip.each)
-            for column in range(max(strip.column(starts), 0), min(last, strip.columns)):
-                columns[column] = mark
+    hall = strip.day.hours
+    for quiet in day.quiet:
+        _mark(columns, strip, quiet.forbidden.start, quiet.forbidden.end, marks.hush)
+    _mark(columns, strip, hall.start, day.hours.start, marks.hush)
+    _mark(columns, strip, day.hours.end, hall.end, marks.hush)
     for each in given:
-        if 0 <= strip.column(each.starts) < strip.columns:
-            columns[strip.column(each.starts)] = marks.start
+        _mark(columns, strip, each.starts, each.ends, marks.sounding)
+    starts = [strip.column(each.starts) for each in given]
+    for column in starts:
+        if 0 <= column < strip.columns:
+            columns[column] = marks.start if starts.count(column) == 1 else marks.several
     return "".join(columns)
+
+
+def _mark(columns: list[str], strip: Strip, begins: datetime, ends: datetime, mark: str) -> None:
+    if begins < ends:
+        last = -((strip.day.hours.start - ends) // strip.each)
+        for column in range(max(strip.column(begins), 0), min(last, strip.columns)):
+            columns[column] = mark
 
 
 def _cut(name: str, width: int) -> str:
