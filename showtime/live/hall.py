@@ -144,8 +144,7 @@ class PretendedHall:
 
     def listen(self, told: Callable[[HallWord], None]) -> None:
         self._told = told
-        if not self.trouble:
-            self._tell_again()
+        self._tell_again()
 
     def follow(self, state: DayState, now: datetime) -> None:
         self.seen = state
@@ -168,11 +167,10 @@ class PretendedHall:
         self._say("times", TimesTaken(quiet))
 
     def call_quiet(self, call: str, span: Span, why: str) -> None:
-        self._say(f"quiet {call}", QuietCalled(call, span, why))
+        self._say(f"call {call}", QuietCalled(call, span, why))
 
     def lift_quiet(self, call: str) -> None:
-        self._holds.pop(f"quiet {call}", None)
-        self._say(f"lifted {call}", QuietLifted(call))
+        self._say(f"call {call}", QuietLifted(call))
 
     def set_caps(self, *caps: Budget) -> None:
         self._say("caps", CapsSet(caps))
@@ -207,5 +205,5 @@ class PretendedHall:
 
     def _tell_again(self) -> None:
         for word in tuple(self._holds.values()):
-            if self._told is not None:
+            if self._told is not None and not self.trouble:
                 self._told(word)
