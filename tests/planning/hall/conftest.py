@@ -9,6 +9,7 @@ All times of random fairs are whole half-minutes.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from random import Random
 from zoneinfo import ZoneInfo
@@ -144,8 +145,6 @@ def a_random_hall(
     rng: Random, stalls: tuple[int, int] = (2, 8), length: tuple[int, int] = (60, 180)
 ) -> HallDay:
     """A fair of so many stalls that is open for so many minutes."""
-    from dataclasses import replace
-
     step = rng.choice([5, 10, 15])
     hours = Span(OPENS, OPENS + minutes(rng.randrange(*length)))
     names = NAMES[: rng.randint(*stalls)]
@@ -155,7 +154,7 @@ def a_random_hall(
         Together(rng.choice([1, 1, 1, 2]), rng.choice([3, 4.5, 6]), "fair rule"),
         Together(rng.randint(1, 4)),
     )
-    some = tuple(rng.sample(names, 2)) if rng.random() < 0.3 else ()
+    some = tuple(rng.sample(names, min(2, len(names)))) if rng.random() < 0.3 else ()
     noise = (
         HallNoise(rng.choice([56, 60, 64]), minutes(rng.choice([20, 30, 60])), at=some),
         HallNoise(rng.choice([54, 58]), hours.length, whole_day=True),
