@@ -32,10 +32,17 @@ class Neighbourly:
         self._state = state
         self._happen = happen
         self._replan = replan
+        self._listening = 0
 
     def listen(self) -> None:
-        """From now on do what the hall says."""
-        self._world.hall.listen(self.says)
+        """From now on do what the hall says, and hear again what holds."""
+        self._listening = listening = self._listening + 1
+
+        def told(word: HallWord) -> None:
+            if listening == self._listening:  # else it is told once more by the line than is heard
+                self.says(word)
+
+        self._world.hall.listen(told)
 
     def says(self, word: HallWord) -> None:
         """The hall says something, on any thread; promises are kept first, whatever it is."""
