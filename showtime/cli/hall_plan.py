@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from showtime.cli.options import complain, print_json, print_lines, say
+from showtime.cli.options import LIMIT, complain, print_json, print_lines, say
 
 if TYPE_CHECKING:
     from showtime.fair.hall import HallPlan
@@ -41,8 +41,7 @@ def plan_hall(
     if out is not None:
         folder_for(out)  # whoever waits for a plan is told before that it cannot be written
     with _clash_told(as_json):
-        told = complain if sys.stderr.isatty() and not as_json else _unheard
-        made = desk.plan(hall, limit or HALL_LIMIT, fresh=True, told=told)
+        made = desk.plan(hall, limit or HALL_LIMIT, fresh=True, told=_told(as_json))
     written = _written(desk, made, out) if out is not None else []
     if as_json:
         print_json({**documents.plan(made), **({"files": written} if out is not None else {})})
@@ -53,8 +52,9 @@ def plan_hall(
         say(f"written: {file}")
 
 
-def _unheard(line: str) -> None:
+def _told(as_json: bool) -> Callable[[str], None]:
     """How the planner gets on is for somebody who waits at a terminal."""
+    return complain if sys.stderr.isatty() and not as_json else lambda line: None
 
 
 def _written(desk: HallDesk, made: HallPlan, out: Path) -> list[str]:
@@ -81,8 +81,10 @@ def why_hall(
 
     desk = _desk(config)
     hall = desk.day(day)
+    asked = desk.question(hall, stall, at, piece)
     with _clash_told(as_json):
-        found = desk.why_not(hall, stall, at, piece, limit or HALL_LIMIT)
+        made = desk.plan(hall, limit or HALL_LIMIT, told=_told(as_json))
+    found = desk.why_not(made, asked, limit or LIMIT)
     if as_json:
         print_json(documents.why(hall, found))
     else:

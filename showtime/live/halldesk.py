@@ -11,7 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from showtime.fair import ShowtimeError
+from showtime.fair import Piece, ShowtimeError
 from showtime.fair.hall import Fair, HallDay, HallPlan
 from showtime.live.asked import QuestionError, piece_of, time_of
 from showtime.live.clock import JudgedClock
@@ -35,6 +35,15 @@ class NoHallPlanError(ShowtimeError):
         super().__init__("no joint plan")
         self.hall = hall
         self.clash = clash
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Whether a stall could perform then; `piece` None: any of its pieces."""
+
+    stall: str
+    at: datetime
+    piece: Piece | None
 
 
 @dataclass(frozen=True)
@@ -96,7 +105,7 @@ class HallDesk:
         """
         from showtime.planning.hall import plan_hall
 
-        kept = None if fresh else taken(hall, self._shelf)
+        kept = None if fresh else self.kept(hall)
         if kept is not None:
             return kept
         monotonic, workers = self.clock.monotonic, os.cpu_count() or 1
@@ -106,6 +115,10 @@ class HallDesk:
         put(made, self._shelf)
         return made
 
+    def kept(self, hall: HallDay) -> HallPlan | None:
+        """The joint plan that was made last for just this hall, if there is one."""
+        return taken(hall, self._shelf)
+
     def could_be_planned(self, hall: HallDay) -> None:
         """NoHallPlanError when what must be cannot, at a stall or between stalls."""
         from showtime.planning.hall import plan_hall
@@ -114,16 +127,18 @@ class HallDesk:
         if not isinstance(made, HallPlan):
             raise NoHallPlanError(hall, made)
 
-    def why_not(self, hall: HallDay, stall: str, at: str, piece: str, limit: float) -> HallWhyNot:
-        """Why that stall does not perform then."""
-        from showtime.planning.hall import why_in_hall
-
+    def question(self, hall: HallDay, stall: str, at: str, piece: str) -> Question:
+        """What is asked about, as typed. QuestionError: there is no such stall, time or piece."""
         name = self.stall_named(hall, stall)
         day = hall.days[hall.number(name)]
-        moment, wanted = time_of(day, at), piece_of(day, piece, "--piece ")
-        plan = self.plan(hall, limit)
-        monotonic = self.clock.monotonic
-        return why_in_hall(hall, plan, name, moment, wanted, limit=limit, monotonic=monotonic)
+        return Question(name, time_of(day, at), piece_of(day, piece, "--piece "))
+
+    def why_not(self, plan: HallPlan, asked: Question, limit: float) -> HallWhyNot:
+        """Why that stall does not perform then, beside the rest of the joint plan."""
+        from showtime.planning.hall import why_in_hall
+
+        when, monotonic = (asked.stall, asked.at, asked.piece), self.clock.monotonic
+        return why_in_hall(plan.hall, plan, *when, limit=limit, monotonic=monotonic)
 
     def stall_named(self, hall: HallDay, wanted: str) -> str:
         """The stall of that name in any spelling of capitals; that of the settings, unnamed."""
