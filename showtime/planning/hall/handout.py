@@ -8,7 +8,7 @@ from datetime import datetime
 from showtime.fair import Answers, Performance, QuietInterval, Span
 from showtime.fair.hall import HallDay, HallPlan, Handout
 from showtime.planning.hall.naming import listed
-from showtime.planning.hall.overfull import Bound, members
+from showtime.planning.hall.overfull import bounds, members
 from showtime.planning.hall.stretches import stretches
 
 _NAMED = 3
@@ -29,7 +29,7 @@ class Taken:
 
     def __init__(self, hall: HallDay, performances: Sequence[Sequence[Performance]]) -> None:
         self._hall = hall
-        self._bounds = [Bound(hall, together) for together in hall.together]
+        self._bounds = bounds(hall)
         self._stretches = list(stretches(performances))
 
     def quiet_for(self, stall: int) -> tuple[QuietInterval, ...]:

@@ -21,12 +21,13 @@ from showtime.planning.fitting import fit
 from showtime.planning.hall.handout import Taken
 from showtime.planning.hall.reasons import Beside, Lists
 from showtime.planning.hall.too_loud import TooLoud, too_loud
-from showtime.planning.hall.verifier import broken_in_hall
+from showtime.planning.hall.verifier import crowded
 from showtime.planning.model import Model
 from showtime.planning.moments import as_instant, grid_starts
 from showtime.planning.moving import as_near_as_possible
 from showtime.planning.rulebook import Rulebook, fixed_needs
 from showtime.planning.search import settled
+from showtime.planning.verifier import broken
 
 Remaining = Callable[[], float]
 
@@ -173,8 +174,15 @@ class Room:
         return next((it for it in too_loud(self.beside.hall, lists) if it not in already), None)
 
     def _keeps_all(self, lists: Lists) -> bool:
-        before = Counter(broken_in_hall(self.beside.hall, self.beside.lists))
-        return not Counter(broken_in_hall(self.beside.hall, lists)) - before
+        """Nothing is broken that was not before. Who has not moved anything breaks nothing new."""
+        hall, before = self.beside.hall, self.beside.lists
+        own = [
+            Counter(broken(day, after)) - Counter(broken(day, mine))
+            for day, mine, after in zip(hall.days, before, lists, strict=True)
+            if mine != after
+        ]
+        many = Counter(crowded(hall, lists)) - Counter(crowded(hall, before))
+        return not any(own) and not many and self._new_din(lists) is None
 
 
 def starts_near(day: Day, moment: datetime) -> list[datetime]:

@@ -64,12 +64,10 @@ class Hearing:
     def __init__(self, hall: HallDay, performances: Sequence[Sequence[Performance]]) -> None:
         self._hall = hall
         self._sources = list(_sources(hall, performances))
-        self._distances = np.array(
-            [
-                [max(one.distance_m(other), _NEAREST_M) for other in hall.places]
-                for one in hall.places
-            ]
-        ).reshape(len(hall.places), len(hall.places))
+        x_m = np.array([place.x_m for place in hall.places])
+        y_m = np.array([place.y_m for place in hall.places])
+        apart = np.hypot(x_m[:, None] - x_m[None, :], y_m[:, None] - y_m[None, :])
+        self._distances: Floats = np.maximum(apart, _NEAREST_M)
 
     def moment(self, at: datetime) -> int:
         return ticks(at - self._hall.hours.start)

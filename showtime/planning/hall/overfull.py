@@ -5,21 +5,22 @@ Sets of stalls are whole numbers here: stall n is in a set when its bit n is 1.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import islice
 
-from showtime.fair.hall import HallDay, Together
+from showtime.fair.hall import HallDay, Place, Together
 
 
 class Bound:
     """The stalls of a hall as one rule binds them."""
 
-    def __init__(self, hall: HallDay, together: Together) -> None:
+    def __init__(self, places: Sequence[Place], together: Together) -> None:
         self.together = together
-        self._near = [0] * len(hall.places)
-        for number, place in enumerate(hall.places):
+        self._near = [0] * len(places)
+        for number, place in enumerate(places):
             for other in range(number):
-                if together.binds(place, hall.places[other]):
+                if together.binds(place, places[other]):
                     self._near[number] |= 1 << other
                     self._near[other] |= 1 << number
 
@@ -70,6 +71,17 @@ class Bound:
             if kept == among:
                 return among
             among = kept
+
+
+def bounds(hall: HallDay) -> tuple[Bound, ...]:
+    """The hall's stalls as each of its rules binds them, in order."""
+    return tuple(_bound(hall.places, together) for together in hall.together)
+
+
+@lru_cache(maxsize=32)
+def _bound(places: tuple[Place, ...], together: Together) -> Bound:
+    """A large hall is asked again and again, and stands as it stands."""
+    return Bound(places, together)
 
 
 def members(stalls: int) -> Iterator[int]:

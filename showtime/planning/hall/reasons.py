@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from showtime.fair import Performance, Span, Where
 from showtime.fair.hall import HallDay, HallNoise
 from showtime.planning.hall.naming import listed, metres
-from showtime.planning.hall.overfull import Bound, members
+from showtime.planning.hall.overfull import bounds, members
 from showtime.planning.hall.stretches import stretches
 from showtime.planning.hall.too_loud import TooLoud, too_loud
 from showtime.planning.verifier import Broken, broken
@@ -43,16 +42,10 @@ class Beside:
         self.lists: Lists = tuple(tuple(given) for given in lists)
         self._already: dict[int, Counter[Broken]] = {}
 
-    @cached_property
-    def _bounds(self) -> list[Bound]:
-        return [Bound(self.hall, together) for together in self.hall.together]
-
     def with_list(self, stall: int, given: Sequence[Performance]) -> Beside:
         """The same but for the performances of one stall."""
         lists = (*self.lists[:stall], tuple(given), *self.lists[stall + 1 :])
-        other = Beside(self.hall, lists)
-        other._bounds = self._bounds
-        return other
+        return Beside(self.hall, lists)
 
     def with_one(self, stall: int, more: Performance) -> Beside:
         return self.with_list(stall, [*self.lists[stall], more])
@@ -92,7 +85,7 @@ class Beside:
     def too_many(self, stall: int, wanted: Performance) -> Iterator[HallReason]:
         """Each rule by which too many would sound at once."""
         there = self._within(wanted.span, but=stall)
-        for bound in self._bounds:
+        for bound in bounds(self.hall):
             others = 0
             for stretch in stretches(there):
                 if stretch.span.meets(wanted.span):

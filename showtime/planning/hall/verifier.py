@@ -13,7 +13,7 @@ from datetime import datetime
 from showtime.fair import Performance, Where
 from showtime.fair.hall import HallDay, Together
 from showtime.planning.hall.naming import listed, metres
-from showtime.planning.hall.overfull import Bound, members
+from showtime.planning.hall.overfull import bounds, members
 from showtime.planning.hall.stretches import turns
 from showtime.planning.hall.too_loud import too_loud
 from showtime.planning.verifier import broken
@@ -67,8 +67,8 @@ def crowded(hall: HallDay, performances: Sequence[Sequence[Performance]]) -> Ite
     A stall that sounds already, by mistake, does not start to sound with its next performance.
     """
     every = list(turns(performances))
-    for together in hall.together:
-        bound, sounding = Bound(hall, together), 0
+    for together, bound in zip(hall.together, bounds(hall), strict=True):
+        sounding = 0
         for turn in every:
             if turn.begins:
                 others = bound.too_many(turn.stall, sounding)
