@@ -5,20 +5,30 @@ from __future__ import annotations
 import asyncio
 import logging
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
 from showtime.fair.hall import Fair
-
 from showtime.fairnet.errors import INSTALL, FairnetError
 from showtime.fairnet.users import make_passwords, users_of
 from showtime.fairnet.words import everything, organisers, rights, safe_word
 
 _MOST_LINES = 400
 _PATIENCE = 10.0
+
+
+class _Steady(dict[str, list[Any]]):
+    """The embedded broker's subscriptions: it goes through them while others come and go, which an
+    ordinary dictionary refuses, and what was being told would be lost."""
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(list(super().__iter__()))
+
+    def items(self) -> Any:
+        return [(wanted, list(who)) for wanted, who in super().items()]
 
 
 class Broker:
@@ -56,6 +66,7 @@ class Broker:
         self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
         try:
             broker = Embedded(dict(self._settings))
+            broker._subscriptions = _Steady()
             await broker.start()
         except (AMQTTError, OSError) as error:
             self._failed = str(error.__cause__ or error)

@@ -37,8 +37,8 @@ class Rank:
 class Claim:
     """A span in which a stall wants to sound. Number, span and rank never change.
 
-    `ends`: when it is going to end, which is later than the span's end when it began late. `held`: it has all the leave it needs. `sounding`: it has begun, and was not yet said to be
-    over.
+    `ends`: when it is going to end, which is later than the span's end when it began late. `held`:
+    it has all the leave it needs. `sounding`: it has begun, and was not yet said to be over.
     """
 
     number: int

@@ -161,6 +161,7 @@ class DayMember:
                 self._tell_status(when.at)
                 self._beats = 1
             self._accord.tick(when)
+            self._see_taken(when)
             self._tell()
         self._speak()
 
@@ -211,6 +212,8 @@ class DayMember:
             else:
                 topic = self._topics.stall(self.word, "claims")
                 self._line.say(topic, papers.written_claims(told, when.at))
+
+    def _see_taken(self, when: When) -> None:
         quiet = taken(self._accord.bonds, self._accord.given(when), self._said.names)
         if quiet != self._taken.quiet:
             self._taken = TimesTaken(quiet)

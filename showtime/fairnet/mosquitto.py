@@ -139,8 +139,8 @@ def _instructions(
     stalls = "".join(f"  {user}: {name}\n" for user, name in users.items())
     secret = (
         f"""
-Certificates: run  sh {made.certificates.name}  in this folder once. Give fair-ca.pem to every stall.
-Without them anybody on the network reads along, passwords too.
+Certificates: run  sh {made.certificates.name}  in this folder once, and give fair-ca.pem to every
+stall. Without them anybody on the network reads along, passwords too.
 """
         if made.certificates
         else """

@@ -7,15 +7,17 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Pace:
-    """In seconds by the clock that is handed in.
+    """In seconds by the clock that is handed in, but for `tick` and `retry`.
 
-    `beat`: how often a stall tells its claims again. `lease`: for so long what a stall claimed holds
-    after it was last heard, and so long a stall that has come back waits for all others to be
-    heard. `own_lease`: for so long a stall trusts the leave it was given while it hears nothing,
-    itself included; well below `lease`, so that it stops before others stop minding it. `grace`:
-    clocks may be so far apart; more is told. `patience`: a promised start that waits so long for a leave
-    makes an unpromised one give way. `tick` and `retry` are by the machine's own clock: how often it
-    looks whether time has passed, and the longest wait between two tries to reach the broker.
+    - `beat`: how often a stall tells its claims again.
+    - `lease`: for so long what a stall claimed holds after it was last heard; and so long a stall
+      that has come back waits for all others to be heard.
+    - `own_lease`: for so long a stall trusts the leave it was given while it hears nothing, itself
+      included; well below `lease`, so that it stops before others stop minding it.
+    - `grace`: clocks may be so far apart; more is told.
+    - `patience`: a promised start that waits so long for leave makes an unpromised one give way.
+    - `tick`, `retry`: by the machine's own clock, how often it looks whether time has passed, and the
+      longest wait between two tries to reach the broker.
     """
 
     beat: float = 5.0

@@ -79,16 +79,15 @@ class Peer:
         if self.claims is None:
             return
         for claim in self.claims.claims:
-            if claim.sounding and self.present(when, pace):
-                yield claim
-            elif not self._over(claim, when, pace):
+            still = claim.sounding and self.present(when, pace)
+            if still or not self._over(claim, when, pace):
                 yield claim
 
     def _over(self, claim: Claim, when: When, pace: Pace) -> bool:
         """True when a claim of one that is not heard of, or has not begun, no longer counts.
 
-        One that is lost may have begun, without anybody hearing it, what was to begin while it still
-        trusted its leave; that counts to its end. What was to begin later does not.
+        One that is lost may have begun, without anybody hearing it, what was to begin while it
+        still trusted its leave; that counts to its end. What was to begin later does not.
         """
         grace = timedelta(seconds=pace.grace)
         if self.present(when, pace) or claim.sounding:
@@ -97,6 +96,11 @@ class Peer:
         if self.lost(when, pace) and claim.span.start > self.heard_at + trusted + grace:
             return True
         return claim.ends + trusted + grace <= when.at
+
+    def with_leave(self) -> list[Claim]:
+        """Its claims that have our leave."""
+        claims = self.claims.claims if self.claims else ()
+        return [claim for claim in claims if claim.number in self.given]
 
     def overlaps(self, span: Span, when: When, pace: Pace) -> bool:
         return any(claim.span.meets(span) for claim in self.standing(when, pace))

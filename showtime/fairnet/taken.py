@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
 
 from showtime.fair import QuietInterval, Span
 from showtime.fairnet.claims import Bond, Claim
@@ -28,12 +30,18 @@ def _crowded(
     bound: Sequence[tuple[str, Span]], most: int
 ) -> Iterable[tuple[Span, tuple[str, ...]]]:
     """The stretches in which at least `most` different stalls sound, and which."""
-    moments = sorted({moment for _, span in bound for moment in (span.start, span.end)})
+    changes: dict[datetime, list[tuple[str, int]]] = {}
+    for name, span in bound:
+        changes.setdefault(span.start, []).append((name, 1))
+        changes.setdefault(span.end, []).append((name, -1))
+    sounding: Counter[str] = Counter()
+    moments = sorted(changes)
     for start, end in zip(moments, moments[1:], strict=False):
-        stretch = Span(start, end)
-        who = tuple(sorted({name for name, span in bound if span.meets(stretch)}))
+        for name, by in changes[start]:
+            sounding[name] += by
+        who = tuple(sorted(name for name, count in sounding.items() if count > 0))
         if len(who) >= most:
-            yield stretch, who
+            yield Span(start, end), who
 
 
 def _why(who: Sequence[str], names: Mapping[str, str]) -> str:

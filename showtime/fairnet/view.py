@@ -19,7 +19,7 @@ class Here(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PlanVersion:
-    """Which of the plans that were published: the higher number wins, then the later desk's name."""
+    """Which of the plans that were published: the higher number wins, then the later name."""
 
     number: int
     desk: str
@@ -33,7 +33,7 @@ class PlanVersion:
 
 @dataclass(frozen=True, slots=True)
 class CapUsed:
-    """How much of a cap a stall has used up: `used` and `limit` in its own unit, `shown` in words."""
+    """How much of a cap a stall has used: `used` and `limit` in its own unit, `shown` in words."""
 
     why: str
     used: float

@@ -1,286 +1,215 @@
-"""Halls to try the line on: first of all one without any network but what an adversary makes of it.
-
-`adversary(...)` is a broker whose messages are late, doubled, lost once in a while and out of order,
-with stalls around it whose clocks are seconds apart. All in simulated time.
-"""
+"""Halls to try the line on: stalls, brokers of both kinds on free ports, a clock that hurries."""
 
 from __future__ import annotations
 
-import heapq
-from collections.abc import Callable
+import shutil
+import socket
+import subprocess
+import time
+from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
-from random import Random
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from showtime.fair import Span
-from showtime.fairnet.accord import Accord
-from showtime.fairnet.claims import Answer, Bond, Claims, Wanted, When
-from showtime.fairnet.pace import Pace
-from showtime.fairnet.taken import taken
-from showtime.live.hall import Leave
+from showtime.fair import Day, Performance, Piece, Signboard, Span, Stall
+from showtime.fair.budgets import Performances
+from showtime.fair.hall import Fair, HallDay, HallPlan, Joining, Place, Stand, Together
+from showtime.fairnet import access_of, mosquitto_setup, open_broker
+from showtime.fairnet.mosquitto import MosquittoSetup
+from showtime.live.clock.kernel import ThisMachine
+from showtime.live.clock.steady import SteadyClock
+from showtime.live.clock.trust import Source, Trusted
 
+LONDON = ZoneInfo("Europe/London")
+DAY = date(2027, 2, 13)
 OPENS = datetime(2027, 2, 13, 10, tzinfo=UTC)
-PACE = Pace()
-KEPT_WITHIN = 60.0
+FAIR = "Osierholt Curiosity Fair"
+CHIMES = Piece("Hedge Chimes", timedelta(minutes=4), timedelta(minutes=1), level_dba=70.0)
+
+
+def stall_named(name: str, hours: float = 7) -> Stall:
+    signboard = Signboard(FAIR, name, f"figure of {name}", ("en",), LONDON)
+    cap = Performances(6, timedelta(hours=1), because="fair rule")
+    open_ = Span(OPENS, OPENS + timedelta(hours=hours))
+    day = Day(signboard, DAY, open_, (CHIMES,), gap=timedelta(minutes=1), budgets=(cap,))
+    return Stall(signboard, (day,))
+
+
+def hall_of(count: int, wide: int = 6, hours: float = 7) -> Fair:
+    """Stalls on a grid of 3 m: next to each other one sounds at a time, in the hall a turn's."""
+    stands = tuple(
+        Stand(
+            stall_named(f"Stall {number + 1}", hours),
+            Place(3.0 * (number % wide), 3.0 * (number // wide)),
+        )
+        for number in range(count)
+    )
+    turns = [turn_of(number, wide) for number in range(count)]
+    rules = (Together(1, 3.0), Together(max(2, *(turns.count(turn) for turn in range(4)))))
+    open_ = Span(OPENS, OPENS + timedelta(hours=hours))
+    return Fair(FAIR, LONDON, ((DAY, open_),), stands, rules)
+
+
+def turn_of(number: int, wide: int) -> int:
+    """Which of four turns a stall has: no two of one turn are next to each other."""
+    return number % wide % 2 + 2 * (number // wide % 2)
+
+
+def plan_for(hall: HallDay, shift: int = 0, wide: int = 6) -> HallPlan:
+    """In turns of five minutes, four of them a round."""
+    given = []
+    for number in range(len(hall.days)):
+        turn = (turn_of(number, wide) + shift) % 4
+        starts, found = hall.hours.start + timedelta(minutes=5 * (turn + 1)), []
+        while starts + CHIMES.lasts <= hall.hours.end:
+            found.append(Performance(starts, CHIMES))
+            starts += timedelta(minutes=20)
+        given.append(tuple(found))
+    return HallPlan(hall, tuple(given), tuple(len(each) for each in given))
+
+
+class Hurried(ThisMachine):
+    """This machine, on which all time passes `pace` times as fast."""
+
+    def __init__(self, pace: float) -> None:
+        super().__init__()
+        self.pace = pace
+        self._begun, self._system = super().monotonic(), super().system()
+
+    def boottime(self) -> timedelta:
+        return (super().monotonic() - self._begun) * self.pace
+
+    def monotonic(self) -> timedelta:
+        return self.boottime()
+
+    def system(self) -> datetime:
+        return self._system + self.boottime()
+
+    def synchronised(self) -> bool:
+        return False
+
+
+def clock_at(moment: datetime, pace: float = 1.0, ahead: float = 0.0) -> SteadyClock:
+    shown = moment + timedelta(seconds=ahead)
+    return SteadyClock(Hurried(pace), Trusted(Source.PRETENDED, shown))
+
+
+def free_port() -> int:
+    with closing(socket.socket()) as tried:
+        tried.bind(("127.0.0.1", 0))
+        return int(tried.getsockname()[1])
+
+
+def until(holds: Callable[[], object], seconds: float = 10.0) -> None:
+    """Wait until that is so, or fail."""
+    ends = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < ends, f"not within {seconds} s"
+        time.sleep(0.005)
 
 
 @dataclass
-class Sound:
-    """What really sounded, by true time in seconds. `by_leave`: it was begun with the line up."""
+class RealBroker:
+    """A mosquitto process that can be killed and started again."""
 
-    stall: str
-    begins: float
-    ends: float
-    by_leave: bool
-    span: Span
+    setup: MosquittoSetup
+    port: int
+    process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        log = self.setup.settings.with_name("log").open("ab")
+        command = [_mosquitto(), "-c", str(self.setup.settings)]
+        self.process = subprocess.Popen(command, stdout=log, stderr=log)
+        log.close()
+        until(self._listens)
+
+    def kill(self) -> None:
+        if self.process is not None:
+            self.process.kill()
+            self.process.wait(10)
+            self.process = None
+
+    def joining(self, user: str, *, password: str | None = None) -> Joining:
+        file = self.setup.passwords / f"{user}.txt"
+        if password is not None:
+            file = self.setup.settings.with_name("wrong.txt")
+            file.write_text(password, "utf-8")
+        ca = self.setup.settings.with_name("fair-ca.pem")
+        return Joining("127.0.0.1", self.port, user, file, ca if ca.exists() else None)
+
+    def _listens(self) -> bool:
+        assert self.process is not None and self.process.poll() is None, self._log()
+        with closing(socket.socket()) as tried:
+            return tried.connect_ex(("127.0.0.1", self.port)) == 0
+
+    def _log(self) -> str:
+        return self.setup.settings.with_name("log").read_text("utf-8")
+
+
+def _mosquitto() -> str:
+    found = shutil.which("mosquitto") or shutil.which("mosquitto", path="/usr/sbin")
+    if found is None:
+        pytest.skip("mosquitto, the broker that this is tried on, is not installed")
+    return found
+
+
+def real_broker(folder: Path, fair: Fair, *, secret: bool = True) -> RealBroker:
+    port = free_port()
+    setup = mosquitto_setup(folder, fair, "127.0.0.1", port=port, secret=secret)
+    if setup.certificates:
+        subprocess.run(
+            ["sh", str(setup.certificates)], cwd=folder, check=True, capture_output=True, timeout=60
+        )
+    with setup.settings.open("a", encoding="utf-8") as settings:
+        settings.write("user root\n")  # no effect but where tests run as root: keep its files
+    broker = RealBroker(setup, port)
+    broker.start()
+    return broker
 
 
 @dataclass
-class SmallStall:
-    """A stall that plays what it wants when it has leave, and else waits, or wants another time."""
+class SmallBroker:
+    """The embedded broker; killing it takes every line from the stalls at once."""
 
-    name: str
-    bonds: tuple[Bond, ...]
-    skew: float
-    accord: Accord
-    epoch: int = 1
-    link: int = 0
-    up: bool = False
-    alive: bool = True
-    wants: dict[Span, bool] = field(default_factory=dict)
-    planned: set[Span] = field(default_factory=set)
-    sounding: Sound | None = None
-    beat_at: float = 0.0
-    missed: list[Span] = field(default_factory=list)
+    folder: Path
+    fair: Fair
+    port: int = field(default_factory=free_port)
+
+    def start(self) -> None:
+        access = access_of(self.folder, self.fair)
+        self._broker = open_broker("127.0.0.1", self.port, access)
+
+    def kill(self) -> None:
+        self._broker.close()
+
+    def joining(self, user: str, *, password: str | None = None) -> Joining:
+        file = self.folder / "passwords" / f"{user}.txt"
+        if password is not None:
+            file = self.folder / "wrong.txt"
+            file.write_text(password, "utf-8")
+        return Joining("127.0.0.1", self.port, user, file)
 
 
-class Adversary:
-    """The hall at true time `now`; every choice is the rng's."""
+@pytest.fixture(params=["mosquitto", "embedded"])
+def broker_of(
+    request: pytest.FixtureRequest, tmp_path: Path
+) -> Iterator[Callable[[Fair], RealBroker | SmallBroker]]:
+    """Opens a broker for a fair, with users and rights: a real mosquitto over TLS, or our own."""
+    opened: list[RealBroker | SmallBroker] = []
 
-    def __init__(self, bonds: list[Bond], rng: Random, worst: float = 2.5, skew: float = 8.0):
-        self.rng, self.worst, self.now = rng, worst, 0.0
-        names = sorted({name for bond in bonds for name in bond.stalls})
-        self.bonds = bonds
-        self.stalls = {
-            name: SmallStall(
-                name,
-                tuple(b for b in bonds if name in b.stalls),
-                rng.uniform(-skew, skew),
-                Accord(name, 1, PACE),
-            )
-            for name in names
-        }
-        self.sounds: list[Sound] = []
-        self.retained: dict[tuple, object] = {}
-        self._mail: list[tuple[float, int, Callable[[], None]]] = []
-        self._number = 0
-        self._lost: dict[tuple, bool] = {}
-        for name in names:
-            self.join(name)
-
-    def when(self, stall: SmallStall) -> When:
-        return When(OPENS + timedelta(seconds=self.now + stall.skew), self.now)
-
-    # What happens to stalls
-
-    def join(self, name: str) -> None:
-        stall = self.stalls[name]
-        if stall.up or not stall.alive:
-            return
-        stall.up, stall.link = True, stall.link + 1
-        stall.accord.connected(self.when(stall))
-        stall.accord.rules(stall.bonds, self.when(stall))
-        link = stall.link
-        for topic, message in list(self.retained.items()):
-            self._deliver(topic, message, stall, lossless=True)
-        self._to_broker(("here", name), (name, stall.epoch, link, True), stall)
-        self._flush(stall)
-
-    def cut(self, name: str) -> None:
-        stall = self.stalls[name]
-        if not stall.up:
-            return
-        stall.up = False
-        will = (name, stall.epoch, stall.link, False)
-        self._at(self.rng.uniform(0, 8), lambda: self._publish(("here", name), will))
-
-    def crash(self, name: str) -> None:
-        stall = self.stalls[name]
-        self.cut(name)
-        stall.alive = False
-        if stall.sounding is not None:
-            stall.sounding.ends = self.now
-            stall.sounding = None
-
-    def restart(self, name: str) -> None:
-        stall = self.stalls[name]
-        if stall.alive:
-            return
-        stall.alive, stall.epoch, stall.link = True, stall.epoch + 1, 0
-        stall.accord = Accord(name, stall.epoch, PACE)
-        self._follow(stall)
-        self.join(name)
-
-    def want(self, name: str, ahead: float, lasts: float, *, planned=False, promised=False) -> Span:
-        stall = self.stalls[name]
-        start = self.when(stall).at + timedelta(seconds=ahead)
-        span = Span(start, start + timedelta(seconds=lasts))
-        stall.wants[span] = promised
-        if planned:
-            stall.planned.add(span)
-        self._follow(stall)
-        return span
-
-    def promise(self, name: str) -> None:
-        stall = self.stalls[name]
-        for span in stall.wants:
-            stall.wants[span] = True
-        self._follow(stall)
-
-    def forget(self, name: str) -> None:
-        """It no longer wants the last of its times."""
-        stall = self.stalls[name]
-        if stall.wants:
-            stall.wants.pop(max(stall.wants))
-            self._follow(stall)
-
-    def pass_time(self, seconds: float) -> None:
-        ends = self.now + seconds
-        while self.now < ends:
-            due = min(self.now + 1.0, ends)
-            while self._mail and self._mail[0][0] <= due:
-                self.now, _, work = heapq.heappop(self._mail)
-                work()
-            self.now = due
-            for stall in self.stalls.values():
-                if stall.alive:
-                    self._live(stall)
-
-    # The network
-
-    def _at(self, seconds: float, work: Callable[[], None]) -> None:
-        self._number += 1
-        heapq.heappush(self._mail, (self.now + seconds, self._number, work))
-
-    def _late(self) -> float:
-        return self.rng.random() ** 3 * self.worst
-
-    def _to_broker(self, topic: tuple, message: object, stall: SmallStall) -> None:
-        link = stall.link, stall.epoch
-
-        def arrives() -> None:
-            if stall.up and (stall.link, stall.epoch) == link:
-                self._publish(topic, message)
-
-        for _ in range(1 + (self.rng.random() < 0.15)):
-            self._at(self._late(), arrives)
-
-    def _publish(self, topic: tuple, message: object) -> None:
-        self.retained[topic] = message
-        for stall in self.stalls.values():
-            self._deliver(topic, message, stall)
-
-    def _deliver(
-        self, topic: tuple, message: object, stall: SmallStall, lossless: bool = False
-    ) -> None:
-        if not stall.up or (isinstance(message, Answer) and message.to != stall.name):
-            return
-        way, link = (topic, stall.name), (stall.link, stall.epoch)
-        lost = not lossless and not self._lost.get(way) and self.rng.random() < 0.1
-        self._lost[way] = lost
-
-        def arrives() -> None:
-            if stall.up and (stall.link, stall.epoch) == link:
-                self._hears(stall, message)
-
-        if not lost:
-            for _ in range(1 + (self.rng.random() < 0.15)):
-                self._at(self._late(), arrives)
-
-    def _hears(self, stall: SmallStall, message: object) -> None:
-        when = self.when(stall)
-        if isinstance(message, Claims):
-            stall.accord.hear_claims(message, when)
-        elif isinstance(message, Answer):
-            stall.accord.hear_answer(message, when)
+    def open_for(fair: Fair) -> RealBroker | SmallBroker:
+        if request.param == "mosquitto":
+            broker: RealBroker | SmallBroker = real_broker(tmp_path, fair)
         else:
-            stall.accord.hear_presence(*message, when)
-        self._flush(stall)
+            broker = SmallBroker(tmp_path, fair)
+            broker.start()
+        opened.append(broker)
+        return broker
 
-    def _flush(self, stall: SmallStall) -> None:
-        if not stall.up:
-            return
-        for message in stall.accord.take(self.when(stall)):
-            if isinstance(message, Claims):
-                self._to_broker(("claims", stall.name), message, stall)
-            else:
-                self._to_broker(("leave", stall.name, message.to), message, stall)
-
-    # A stall's day
-
-    def _follow(self, stall: SmallStall) -> None:
-        wanted = [Wanted(s, promised, s in stall.planned) for s, promised in stall.wants.items()]
-        playing = stall.sounding.span if stall.sounding else None
-        if stall.alive:
-            stall.accord.follow(wanted, playing, self.when(stall))
-            self._flush(stall)
-
-    def _live(self, stall: SmallStall) -> None:
-        when = self.when(stall)
-        if stall.sounding is not None and self.now >= stall.sounding.ends:
-            stall.sounding = None
-            self._follow(stall)
-        if self.now >= stall.beat_at:
-            stall.beat_at = self.now + PACE.beat
-            stall.accord.beat()
-        for span in sorted(stall.wants):
-            late = (when.at - span.start).total_seconds()
-            if late > KEPT_WITHIN:
-                stall.missed.append(span)
-                del stall.wants[span]
-                self._follow(stall)
-            elif late >= 0 and stall.sounding is None:
-                self._start(stall, span, when)
-        stall.accord.tick(when)
-        self._flush(stall)
-
-    def _start(self, stall: SmallStall, span: Span, when: When) -> None:
-        really = Span(when.at, when.at + span.length)
-        by_leave = stall.accord.trusting(when)
-        leave = stall.accord.leave(really, when)
-        if leave is Leave.GIVEN:
-            del stall.wants[span]
-            ends = self.now + span.length.total_seconds()
-            stall.sounding = Sound(stall.name, self.now, ends, by_leave, really)
-            self.sounds.append(stall.sounding)
-            self._follow(stall)
-        elif leave is Leave.REFUSED:
-            barred = taken(stall.accord.bonds, stall.accord.given(when), {})
-            later = when.at + timedelta(seconds=5)
-            for quiet in barred:
-                if quiet.span.meets(Span(later, later + span.length)):
-                    later = max(later, quiet.span.end)
-            promised = stall.wants.pop(span)
-            if promised or later - when.at < timedelta(seconds=300):
-                stall.wants[Span(later, later + span.length)] = promised
-            self._follow(stall)
-
-    # What must hold
-
-    def too_many(self) -> list[tuple[Bond, list[Sound]]]:
-        """Bonds of which more really sounded at once than may, all of them begun by leave."""
-        found = []
-        for bond in self.bonds:
-            bound = [s for s in self.sounds if s.stall in bond.stalls and s.by_leave]
-            for sound in bound:
-                at_once = [s for s in bound if s.begins <= sound.begins < s.ends]
-                if len({s.stall for s in at_once}) > bond.most:
-                    found.append((bond, at_once))
-        return found
-
-
-@pytest.fixture
-def adversary() -> Callable[..., Adversary]:
-    return Adversary
+    yield open_for
+    for broker in opened:
+        broker.kill()
