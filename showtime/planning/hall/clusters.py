@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from math import floor
@@ -35,7 +35,7 @@ class Clusters:
     def bound(self, bound: int, remaining: Callable[[], float]) -> int:
         """No plan is worth more, as far as clusters tell; those first that lack most."""
         search = self.search
-        clusters = self._blocks(set(self.lacking()))
+        clusters = rings(search.joint.near, self.lacking())
         batch = max(4 * search.workers, len(clusters) // 6)
         for first in range(0, len(clusters), batch):
             if remaining() <= 0:
@@ -45,22 +45,6 @@ class Clusters:
             if search.worth[search.chosen].sum() >= bound:
                 return bound
         return bound
-
-    def _blocks(self, lacking: set[int]) -> list[Stalls]:
-        """Rings of four: two stalls, and two others near to both. Where there is no ring: pairs."""
-        near = self.search.joint.near
-        rings, pairs = set[Stalls](), set[Stalls]()
-        for one in sorted(lacking):
-            for two in near[one]:
-                found = {
-                    tuple(sorted((one, two, three, four)))
-                    for three in near[two] - {one}
-                    for four in near[three] & near[one] - {two}
-                }
-                rings |= found
-                if not found:
-                    pairs.add((min(one, two), max(one, two)))
-        return sorted(rings | pairs, key=lambda those: (-len(lacking.intersection(those)), those))
 
     def _look(self, clusters: list[Stalls], remaining: Callable[[], float]) -> None:
         counts = self.search.counts
@@ -84,3 +68,25 @@ class Clusters:
         known = search.chosen[given]
         found = part.best(terms, lambda: min(remaining(), remaining() - ends), known)
         return min(alone, floor(-found.least + 1e-6)) if np.isfinite(found.least) else alone
+
+
+def rings(near: Sequence[frozenset[int]], lacking: Sequence[int]) -> list[Stalls]:
+    """Clusters around those that lack something, with the most of them first.
+
+    Rings of four: two stalls, and two others near to both. Where there is no ring, pairs.
+    """
+    found, those = set[Stalls](), frozenset(lacking)
+    for one in lacking:
+        for two in near[one]:
+            around = {
+                tuple(sorted((one, two, three, four)))
+                for three in near[two] - {one}
+                for four in near[three] & near[one] - {two}
+            }
+            found |= around or {(min(one, two), max(one, two))}
+    rank = {stall: at for at, stall in enumerate(lacking)}
+
+    def first(cluster: Stalls) -> tuple[int, int, Stalls]:
+        return -len(those.intersection(cluster)), min(rank.get(o, 10**6) for o in cluster), cluster
+
+    return sorted(found, key=first)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from showtime.fair.hall import HallDay, HallNoise, Place
-from showtime.planning.gauges import HAIR, Floats, Ints
+from showtime.planning.gauges import HAIR, Floats, Ints, WindowGauge
 from showtime.planning.hall.booths import Booth
 from showtime.planning.moments import SECOND, ticks
 
@@ -26,7 +26,8 @@ class Din:
 
     `begins` and `ends` are the stretches (columns), `room` per listener (row) the most energy in
     each, in seconds of 0 dBA. `spans` are the different sounds there are, `sounding` the seconds
-    of each (row) within each stretch; `span` tells which a choice is.
+    of each (row) within each stretch; `span` tells which a choice is. `loudest`: per stall, more
+    energy than it can spend in any stretch.
     """
 
     listeners: Ints
@@ -36,12 +37,16 @@ class Din:
     room: Floats
     sounding: Floats
     span: Ints
+    loudest: Floats
 
-    def energies(self, power: Floats, choices: Ints, stall: Ints, stalls: int) -> Floats:
+    def energies(self, power: Floats, choices: Ints, stall: Ints) -> Floats:
         """Per listener and stretch: the energy of these choices, each of one stall."""
-        own = np.zeros((stalls, self.sounding.shape[1]))
-        np.add.at(own, stall, power[:, None] * self.sounding[self.span[choices]])
-        return np.asarray(self.heard @ own)
+        there, row = np.unique(stall, return_inverse=True)
+        own = np.zeros((len(there), self.sounding.shape[1]))
+        for one in range(len(there)):
+            mine = row == one
+            own[one] = power[mine] @ self.sounding[self.span[choices[mine]]]
+        return np.asarray(self.heard[:, there] @ own)
 
     def covering(self, begin: int, end: int) -> list[int]:
         """Stretches that between them hold all of the time from `begin` to `end`; as few as can be.
@@ -92,7 +97,26 @@ def _din(
     heard = np.array([_heard(hall.places, one) for one in listeners.tolist()])
     heard = heard.reshape(len(listeners), len(stands))
     sounding = shared.clip(0) / SECOND
-    return Din(listeners, begins, ends, heard, room[listeners], sounding, span)
+    width = int((ends - begins).max())
+    loudest = np.array([_loudest(booth, width) for booth in stands])
+    return Din(listeners, begins, ends, heard, room[listeners], sounding, span, loudest)
+
+
+def _loudest(booth: Booth, width: int) -> float:
+    """More energy than a stall can spend in any stretch of that width."""
+    if not len(booth.allowed):
+        return 0.0
+    task = booth.task
+    choices = task.choices.taken(booth.allowed)
+    seconds, power = (choices.ends - choices.starts) / SECOND, booth.power[booth.allowed]
+    most = width // int(task.engages[choices.piece].min()) + 2
+    longest = min(most * float(seconds.max()), width / SECOND + 2 * float(seconds.max()))
+    for gauge in task.gauges:
+        rate = float(gauge.rates.beyond_rest.min())
+        rested = gauge.rates.rest != 0 or gauge.budget.initial != 0
+        if isinstance(gauge, WindowGauge) and gauge.width >= width and rate > 0 and not rested:
+            longest = min(longest, gauge.budget.limit * (1 + HAIR) / rate)
+    return longest * float(power.max())
 
 
 def _room(

@@ -96,9 +96,7 @@ class Joint:
         """Sets of choices of which not all can be made: they are too loud at some stall."""
         found = []
         for din in self.dins:
-            energies = din.energies(
-                self.power[chosen], chosen, self.stall[chosen], len(self.booths)
-            )
+            energies = din.energies(self.power[chosen], chosen, self.stall[chosen])
             for listener, stretch in zip(*np.nonzero(energies > din.room), strict=True):
                 sounding = din.sounding[din.span[chosen], stretch] * self.power[chosen]
                 guilty = sounding * din.heard[listener, self.stall[chosen]] > 0

@@ -67,12 +67,13 @@ class Part:
             self.columns = np.setdiff1d(self.columns, np.concatenate(self._barred))
         self._own_rules()
         self.packed = self._rows.packed().over(self.columns, len(joint))
-        self._dins = joint.dins if noisy else []
-        self._room = [din.room - self._heard(din, beside) for din in self._dins]
+        dins = joint.dins if noisy else []
+        rooms = [(din, din.room - self._heard(din, beside)) for din in dins]
+        self._dins = [(din, room) for din, room in rooms if self._may_be_noisy(din, room)]
 
     def _heard(self, din: Din, chosen: Ints) -> Floats:
         joint = self.joint
-        return din.energies(joint.power[chosen], chosen, joint.stall[chosen], len(joint.booths))
+        return din.energies(joint.power[chosen], chosen, joint.stall[chosen])
 
     def _own_rules(self) -> None:
         for stall in self.stalls:
@@ -161,7 +162,7 @@ class Part:
 
     def _quiet_enough(self, terms: Terms, remaining: Callable[[], float]) -> None:
         """Lets in the rows against noise that the relaxation runs against."""
-        if not any(self._may_be_noisy(number) for number in range(len(self._dins))):
+        if not self._dins:
             return
         count = len(terms.cost)
         programme = Programme(
@@ -178,10 +179,10 @@ class Part:
             relaxation.add(more)
             self.packed = self.packed.joined(more)
 
-    def _may_be_noisy(self, number: int) -> bool:
-        """Whether all choices at once could be too loud anywhere."""
-        din, columns = self._dins[number], self.columns
-        return bool((self._heard(din, columns) > self._room[number]).any())
+    def _may_be_noisy(self, din: Din, room: Floats) -> bool:
+        """Whether all of the part's stalls at their loudest could be too loud anywhere."""
+        most = din.heard[:, self.stalls] @ din.loudest[self.stalls]
+        return bool((most > room.min(axis=1, initial=np.inf)).any())
 
     def _noisy(self, values: Floats) -> PackedRows:
         """Rows against noise that these values pass, in units of what may be heard."""
@@ -189,9 +190,9 @@ class Part:
         rows = Rows()
         used = np.flatnonzero(values > 0)
         chosen = self.columns[used]
-        for din, room in zip(self._dins, self._room, strict=True):
+        for din, room in self._dins:
             power = joint.power[chosen] * values[used]
-            level = din.energies(power, chosen, joint.stall[chosen], len(joint.booths))
+            level = din.energies(power, chosen, joint.stall[chosen])
             scale = np.where(np.isfinite(din.room), din.room, 1.0)
             excess = np.where(np.isfinite(room), (level - room) / scale, -1.0)
             for listener, stretch in _most_passed(excess):
@@ -211,7 +212,7 @@ class Part:
         more = self._noisy(values)
         rows = Rows()
         whole = np.union1d(chosen, self._beside)
-        guilty = [] if len(more) else joint.too_loud(whole)
+        guilty = [] if len(more) or not self._dins else joint.too_loud(whole)
         for stall in self.stalls:
             guilty += joint.breaks_own_rules(chosen, stall)
         for those in guilty:

@@ -13,12 +13,13 @@ import numpy as np
 
 from showtime.planning.gauges import Floats, Ints, Truths
 from showtime.planning.hall.joint import Joint
-from showtime.planning.hall.part import Part
-from showtime.planning.hall.terms import worthiest
+from showtime.planning.hall.part import Part, Terms
 from showtime.planning.moments import MINUTE
+from showtime.planning.rows import Rows
 
 LENGTHS = (5, 10, 15, 20, 30, 45, 60)  # of a turn, minutes
 STEP = 5
+ROUNDS = (0.4, 0.6, 0.8, 0.9, 1.0)
 SAMPLE = 16
 """So many stalls tell how good turns of some length are for all."""
 
@@ -102,13 +103,59 @@ def _others(joint: Joint, chosen: Ints, stall: int) -> Ints:
 def taken_in_turn(
     joint: Joint, rota: Rota, worth: Floats, fixed: Ints, remaining: Callable[[], float]
 ) -> Ints:
-    """A plan of all stalls that play in their own turns alone, `fixed` besides."""
+    """A plan of all stalls that play in their own turns alone, `fixed` besides.
+
+    Where noise counts they play what is heard least; and if all that is too loud, in rounds, so
+    that none has much before the others have some.
+    """
+    wanted = rota.inside(joint, np.arange(len(joint))) & _quietest(joint)
+    wanted[fixed] = True
+    chosen = _in_turn(joint, worth, fixed, wanted, np.inf, False, remaining)
+    if not joint.dins or not joint.too_loud(chosen):
+        return chosen
+    full = joint.counts(chosen)
     chosen = fixed
+    for part in ROUNDS:
+        most = np.ceil(full * part)
+        chosen = _in_turn(joint, worth, chosen, wanted, most, True, remaining)
+    return chosen
+
+
+def _in_turn(
+    joint: Joint,
+    worth: Floats,
+    chosen: Ints,
+    wanted: Truths,
+    most: Floats | float,
+    noisy: bool,
+    remaining: Callable[[], float],
+) -> Ints:
+    """Each stall decided anew over what is wanted, none having more than `most`."""
     for booth in joint.booths:
         others = _others(joint, chosen, booth.number)
-        part = Part(joint, [booth.number], others)
-        part.keep_only(rota.inside(joint, part.columns) | np.isin(part.columns, fixed))
-        found = part.best(worthiest(part, worth, 1.0, {}), remaining)
+        part = Part(joint, [booth.number], others, noisy)
+        mine = np.setdiff1d(chosen, others)
+        part.keep_only(wanted[part.columns] | np.isin(part.columns, mine))
+        rows = Rows()
+        if np.ndim(most):
+            limit = max(float(np.asarray(most)[booth.number]), len(mine))
+            rows.add(np.arange(len(part.columns)), 1.0, upper=limit)
+        terms = Terms(-worth[part.columns], 1.0, rows.packed())
+        found = part.best(terms, remaining, mine)
         if found.chosen is not None:
             chosen = np.union1d(others, found.chosen)
     return chosen
+
+
+def _quietest(joint: Joint) -> Truths:
+    """At each start of a stall, of the pieces there could be the one that is heard least."""
+    wanted = np.ones(len(joint), dtype=np.bool_)
+    if not joint.hall.noise:
+        return wanted
+    energy = joint.power * (joint.ends - joint.starts)
+    for booth in joint.booths:
+        mine = np.arange(booth.first, booth.first + len(booth))
+        for start in np.unique(joint.starts[mine]).tolist():
+            those = mine[joint.starts[mine] == start]
+            wanted[those] = energy[those] <= energy[those].min()
+    return wanted

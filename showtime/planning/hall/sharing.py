@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
 from showtime.fair.hall import HallLevel, HallWish
 from showtime.planning.gauges import Ints
+from showtime.planning.hall.clusters import rings
+from showtime.planning.hall.counts import Stalls
 from showtime.planning.hall.part import Part, Terms
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.terms import at_least, fairest, most_above, rising
@@ -15,6 +18,10 @@ from showtime.planning.hall.terms import at_least, fairest, most_above, rising
 HAIR = 1e-9
 SIZES = (1, 2, 3, 4, 5, 6, 8)
 """Parts of the hall looked at around a stall that has little, one after the other."""
+ENOUGH = 3
+"""So often, then a stall is given up."""
+PATIENCE = 5.0
+"""Seconds that a cluster is given to prove what it cannot."""
 
 
 def share_out(search: Search) -> list[HallLevel]:
@@ -77,24 +84,24 @@ def _snapped(search: Search, share: float) -> float:
 def _climbed(search: Search, bound: float, remaining: Callable[[], float]) -> float:
     """Raises those who have least as long as that goes; what no smallest share can pass."""
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
-    while remaining() > 0:
+    climbing = search.until(0.6 * remaining() / max(search.remaining(), 1e-9))
+    while climbing() > 0:
         shares = search.shares()
         smallest = float(shares.min(initial=1.0))
         worst = np.flatnonzero(shares <= smallest + HAIR)
         if smallest >= bound - HAIR:
             return bound
-        hopeless = worst[tries[worst] >= len(SIZES)]
-        if len(hopeless):
-            return _ruled_out(search, hopeless.tolist(), smallest, bound, remaining)
+        if tries[worst].max() >= ENOUGH * len(SIZES):
+            break
         _raised(search, worst, smallest, tries)
-    return bound
+    return _not_above(search, bound, remaining)
 
 
 def _raised(search: Search, worst: Ints, smallest: float, tries: Ints) -> None:
     """One round: those who have least are given more where that takes nobody below them."""
     order = sorted(worst.tolist(), key=lambda stall: (tries[stall], stall))
     improver = search.improver
-    parts = improver.apart(improver.around(one, SIZES[tries[one]]) for one in order)
+    parts = improver.apart(improver.around(one, SIZES[tries[one] % len(SIZES)]) for one in order)
     above = _above(search, smallest)
     given = search.joint.counts(search.chosen)
     floors = dict(enumerate(np.where(given >= above, above, given).tolist()))
@@ -108,27 +115,49 @@ def _raised(search: Search, worst: Ints, smallest: float, tries: Ints) -> None:
     search.chosen = improver.chosen
 
 
-def _ruled_out(
-    search: Search,
-    stalls: list[int],
-    smallest: float,
-    bound: float,
-    remaining: Callable[[], float],
-) -> float:
-    """Whether one of these stalls cannot have more, even if only those near it play at all."""
-    above = search.counts.least(_next_share(search, smallest))
-    wanted = dict(enumerate(above.tolist()))
-    for size in (2, 3, 5, 7, 9):
-        for stall in stalls:
-            cluster = search.improver.around(stall, size)
-            part = Part(search.joint, cluster, np.zeros(0, np.int64))
-            rows = at_least(part, wanted).packed()
-            found = part.best(Terms(np.zeros(len(part.columns)), 1.0, rows), remaining)
-            if found.impossible:
-                return smallest
-            if remaining() <= 0:
-                return bound
+def _not_above(search: Search, bound: float, remaining: Callable[[], float]) -> float:
+    """The largest share for which no cluster is known that cannot have it, even by itself."""
+    shares = search.shares()
+    smallest = float(shares.min(initial=1.0))
+    lacking = np.flatnonzero(shares < 1.0 - HAIR)
+    order = lacking[np.argsort(shares[lacking], kind="stable")].tolist()
+    clusters = rings(search.joint.near, order)
+    share = smallest
+    while share < bound - HAIR:
+        share = _next_share(search, share)
+        wanted = dict(enumerate(search.counts.least(share).tolist()))
+        if _some_cannot(search, clusters, wanted, remaining):
+            return float(max(_largest_below(search, share), smallest))
     return bound
+
+
+def _some_cannot(
+    search: Search, clusters: list[Stalls], wanted: dict[int, int], remaining: Callable[[], float]
+) -> bool:
+    """Whether a cluster was found that cannot have what is wanted; no more are looked for then."""
+    given = search.joint.counts(search.chosen)
+
+    def cannot(cluster: Stalls) -> bool:
+        if all(given[stall] >= wanted[stall] for stall in cluster):
+            return False
+        part = Part(search.joint, cluster, np.zeros(0, np.int64))
+        rows = at_least(part, wanted).packed()
+        terms = Terms(np.zeros(len(part.columns)), 1.0, rows)
+        return part.best(terms, lambda: min(remaining(), PATIENCE)).impossible
+
+    with ThreadPoolExecutor(search.workers) as pool:
+        for first in range(0, len(clusters), search.workers):
+            if remaining() <= 0:
+                return False
+            if any(pool.map(cannot, clusters[first : first + search.workers])):
+                return True
+    return False
+
+
+def _largest_below(search: Search, share: float) -> float:
+    """The largest share smaller than this one that any stall can have."""
+    counts = search.alone.counts[search.alone.counts > 0]
+    return float(((np.ceil(share * counts - HAIR) - 1) / counts).max(initial=0.0))
 
 
 def _next_share(search: Search, share: float) -> float:
@@ -171,7 +200,7 @@ def _lifted(
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
     while remaining() > 0 and _many(search, search.chosen, open_) < bound:
         shares = search.shares()
-        worst = np.flatnonzero((shares <= share + HAIR) & (tries < len(SIZES)))
+        worst = np.flatnonzero((shares <= share + HAIR) & (tries < ENOUGH * len(SIZES)))
         if not len(worst):
             return
         _raised(search, worst, share, tries)
