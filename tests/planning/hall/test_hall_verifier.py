@@ -96,6 +96,15 @@ def test_three_of_whom_two_stand_too_far_apart_are_no_set(make_hall: MakeHall) -
     assert broken_in_hall(hall, played(hall, [0], [0], [0])) == ()
 
 
+def test_all_are_named_with_whom_it_is_too_many_and_nobody_else(make_hall: MakeHall) -> None:
+    """Two pairs left and right of the last, and one near to it that is near to none of them."""
+    spots = [Place(-5, 0), Place(-5, 1), Place(5, 0), Place(5, 1), Place(0, -5), Place(0, 0)]
+    hall = replace(make_hall(6, together=(Together(2, 5.5),)), places=tuple(spots))
+    (found,) = broken_in_hall(hall, played(hall, [0], [0], [0], [0], [0], [0]))
+    assert found.stall == hall.names[5]
+    assert found.others == hall.names[:4]
+
+
 def test_the_whole_hall_has_a_limit_of_its_own(make_hall: MakeHall) -> None:
     hall = make_hall(5, apart_m=50, together=(Together(3, because="the power line"),))
     assert broken_in_hall(hall, played(hall, [0], [0], [0], [], [])) == ()
@@ -135,6 +144,17 @@ def test_noise_is_told_in_dba_with_who_is_heard_most(make_hall: MakeHall) -> Non
         "60.7 dBA at The Tin Orchard between 10:00 and 11:00, "
         "most of it from The Lantern Cart (59.7 dBA); "
         "agreed: at most 60 dBA at The Tin Orchard over any 60 min"
+    )
+
+
+def test_of_a_long_piece_only_what_lies_in_the_stretch_is_heard(make_hall: MakeHall) -> None:
+    rule = HallNoise(60, 10 * MINUTE, at=("The Tin Orchard",))
+    pieces = (Piece("Long", 20 * MINUTE, level_dba=74),)
+    hall = make_hall(2, together=(), noise=(rule,), pieces=pieces)
+    (found,) = broken_in_hall(hall, played(hall, [], [0]))
+    assert found.why.startswith(
+        "64.5 dBA at The Tin Orchard between 10:00 and 10:10, "
+        "most of it from The Lantern Cart (64.5 dBA); "
     )
 
 
