@@ -59,7 +59,7 @@ class Broker:
 
     async def _live(self) -> None:
         from amqtt.broker import Broker as Embedded
-        from amqtt.errors import AMQTTError
+        from amqtt.errors import AMQTTError, BrokerError
 
         # It tells of every odd packet at length, with tracebacks, and of what it refuses too.
         logging.getLogger("amqtt").setLevel(logging.CRITICAL)
@@ -68,7 +68,7 @@ class Broker:
             broker = Embedded(dict(self._settings))
             broker._subscriptions = _Steady()
             await broker.start()
-        except (AMQTTError, OSError) as error:
+        except (AMQTTError, BrokerError, OSError) as error:
             self._failed = str(error.__cause__ or error)
             self._ready.set()
             return
