@@ -16,8 +16,8 @@ class Pace:
       included; well below `lease`, so that it stops before others stop minding it.
     - `grace`: clocks may be so far apart; more is told.
     - `patience`: a promised start that waits so long for leave makes an unpromised one give way.
-    - `tick`, `retry`: by the machine's own clock, how often it looks whether time has passed, and the
-      longest wait between two tries to reach the broker.
+    - `tick`, `retry`: by the machine's own clock, how often it looks whether time has passed,
+      and the longest wait between two tries to reach the broker.
     """
 
     beat: float = 5.0
