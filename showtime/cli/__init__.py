@@ -8,6 +8,7 @@ from __future__ import annotations
 import click
 
 from showtime.cli import after_the_day, at_the_desk, on_the_day, plans
+from showtime.cli.hall import hall
 from showtime.cli.inputs import inputs
 from showtime.cli.new import new
 from showtime.cli.notice import notice
@@ -42,6 +43,7 @@ for _command in (
     on_the_day.run,
     on_the_day.tell,
     on_the_day.promises,
+    hall,
     pin,
     notice,
     after_the_day.report,

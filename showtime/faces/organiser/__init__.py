@@ -10,6 +10,7 @@ from showtime.faces.organiser.lines import HallLines
 from showtime.faces.organiser.node import KEYS, HallNode
 from showtime.faces.organiser.organised import OrganisedHall
 from showtime.faces.organiser.serving import PORT, open_organiser_pages
+from showtime.faces.organiser.telling import plan_told
 
 __all__ = [
     "KEYS",
@@ -19,4 +20,5 @@ __all__ = [
     "OrganisedHall",
     "announced",
     "open_organiser_pages",
+    "plan_told",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from showtime.faces.organiser.sight import Mark, Row, Sight
+from showtime.faces.organiser.sight import Hush, Mark, Row, Sight
 
 
 class HallLines:
@@ -59,10 +59,12 @@ def _of_quiet(before: Sight | None, sight: Sight) -> Iterator[str]:
         if earlier is None and not hush.lifted:
             yield f"QUIET until {hush.until}: {hush.why}"
         if earlier is None or earlier.missing != hush.missing:
-            yield _confirmed(hush.confirmed, hush.missing)
+            yield _confirmed(hush)
     if not sight.hushes and any(hush.lifted for hush in known.values()):
         yield "All stalls know that the quiet is over"
 
 
-def _confirmed(confirmed: str, missing: tuple[str, ...]) -> str:
-    return f"{confirmed}; not yet: {', '.join(missing)}" if missing else confirmed
+def _confirmed(hush: Hush) -> str:
+    """Those that are missing are named unless all are."""
+    named = hush.missing if hush.has_it else ()
+    return f"{hush.confirmed}; not yet: {', '.join(named)}" if named else hush.confirmed

@@ -6,6 +6,7 @@ import json
 import signal
 import threading
 from collections.abc import Sequence
+from queue import SimpleQueue
 from types import FrameType
 from typing import Protocol
 
@@ -44,7 +45,7 @@ class HallNode:
         self._awake = threading.Event()
         self._stirred = threading.Event()
         self._ended = False
-        self._notes: list[str] = []
+        self._notes: SimpleQueue[str] = SimpleQueue()
 
     def end(self) -> None:
         self._ended = True
@@ -52,7 +53,7 @@ class HallNode:
 
     def note(self, line: str) -> None:
         """Write a line among those of the hall."""
-        self._notes.append(line)
+        self._notes.put(line)
         self._awake.set()
 
     def key(self, key: str) -> None:
@@ -88,7 +89,7 @@ class HallNode:
             while not self._ended:
                 self._awake.clear()
                 self._clock.look()
-                notes, self._notes = self._notes, []
+                notes = [self._notes.get() for _ in range(self._notes.qsize())]
                 lines.show(self._hall.sight(), notes)
                 self._clock.wait(self._awake, 1.0)
         finally:
@@ -134,7 +135,8 @@ class HallNode:
 def _told(hush: Hush | None) -> str:
     if hush is None:
         return "Quiet is called for; nobody has heard it yet."
-    missing = f" Not yet: {', '.join(hush.missing)}." if hush.missing else ""
+    named = hush.missing if hush.has_it else ()
+    missing = f" Not yet: {', '.join(named)}." if named else ""
     return f"Quiet until {hush.until} ({hush.why}). {hush.confirmed}.{missing}"
 
 

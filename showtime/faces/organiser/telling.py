@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from showtime.faces.organiser.sight import Mark, Meter, Row
@@ -11,7 +11,7 @@ from showtime.fair.hall import HallDay
 
 if TYPE_CHECKING:
     from showtime.fairnet import HallView, StallView
-    from showtime.fairnet.view import CapUsed, Sounds
+    from showtime.fairnet.view import CapUsed, PlanVersion, Sounds
 
 _MINUTE = timedelta(minutes=1)
 
@@ -30,7 +30,7 @@ def row(number: int, hall: HallDay, view: HallView, stall: StallView) -> Row:
         word=_word(mark, stall),
         doing=_doing(hall, view, stall) if there else _absent(hall, view, stall),
         next=_next(hall, view, stall) if there else "",
-        follows=_follows(view, stall) if stall.stage else "",
+        follows=_follows(hall, view, stall) if stall.stage else "",
         wrong=wrong(stall),
         meters=_meters(stall.caps),
     )
@@ -108,12 +108,22 @@ def _next(hall: HallDay, view: HallView, stall: StallView) -> str:
     return f"Next {hall.local(starts):%H:%M} {stall.next.piece}, {soon}{told}"
 
 
-def _follows(view: HallView, stall: StallView) -> str:
+def _follows(hall: HallDay, view: HallView, stall: StallView) -> str:
     if stall.follows is None:
         return "Goes by a plan of its own"
     if stall.follows == view.plan_version:
         return "Goes by the fair's plan"
-    return f"Goes by an older plan ({stall.follows})"
+    return f"Goes by another plan, {plan_told(hall, stall.follows)}"
+
+
+def plan_told(hall: HallDay, version: PlanVersion) -> str:
+    """Which plan that is, for a person: the number is the millisecond at which it was handed out,
+    unless several were at once."""
+    try:
+        handed = hall.local(datetime.fromtimestamp(version.number / 1000, UTC))
+    except (OverflowError, ValueError, OSError):
+        return f"number {version.number} of {version.desk}"
+    return f"that of {handed:%H:%M:%S} from {version.desk}"
 
 
 def _meters(caps: Sequence[CapUsed]) -> tuple[Meter, ...]:

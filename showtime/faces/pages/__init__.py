@@ -5,6 +5,7 @@ foreign hosts, unasked-for bodies, orders without a PIN. Always holds: a start i
 before a page shows it; no page needs anything from elsewhere; the day waits for no browser.
 """
 
+from showtime.faces.pages.addresses import network_host
 from showtime.faces.pages.announcing import announced
 from showtime.faces.pages.bulletin import Bulletin
 from showtime.faces.pages.door import Door, Doorway
@@ -21,6 +22,7 @@ __all__ = [
     "PagesError",
     "PinFile",
     "announced",
+    "network_host",
     "open_pages",
     "serve",
     "templates",

@@ -31,8 +31,14 @@ def network_url(port: int) -> str:
 
     Empty while this machine is in none.
     """
+    host = network_host()
+    return PageAddress(host, port).url if host else ""
+
+
+def network_host() -> str:
+    """This machine's address where others are; empty while it is in no network."""
     found = _network()
-    return PageAddress(found[0], port).url if found else ""
+    return found[0] if found else ""
 
 
 def _network() -> list[str]:
