@@ -15,8 +15,8 @@ from showtime.planning.hall.joint import Joint, joint
 from showtime.planning.hall.leisure import leisurely
 from showtime.planning.hall.rota import best_rota, taken_in_turn
 from showtime.planning.hall.search import Search
-from showtime.planning.hall.sharing import share_out
-from showtime.planning.hall.worthy import most_worth
+from showtime.planning.hall.sharing import as_it_ended, share_out
+from showtime.planning.hall.worthy import most_worth, worth_as_it_ended
 
 Clock = Callable[[], float]
 THOUSANDTHS = 1000
@@ -62,7 +62,8 @@ def plan_hall(
     if isinstance(fixed, HallClash):
         return fixed
     search, unit = _search(stands, fixed, remaining, max(1, workers), told)
-    levels = [*share_out(search), most_worth(search, unit), *leisurely(search)]
+    shares, worth, leisure = share_out(search), most_worth(search, unit), leisurely(search)
+    levels = [*as_it_ended(search, shares), worth_as_it_ended(search, worth, unit), *leisure]
     given = stands.performances(search.chosen)
     counts = tuple(search.alone.counts.tolist())
     return HallPlan(hall, given, counts, tuple(levels), monotonic() - begun)

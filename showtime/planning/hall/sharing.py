@@ -37,6 +37,29 @@ def share_out(search: Search) -> list[HallLevel]:
     return [smallest, following]
 
 
+def as_it_ended(search: Search, levels: list[HallLevel]) -> list[HallLevel]:
+    """The same levels of the plan as it is now: what came later may have made them better."""
+    smallest, following = levels
+    share = float(search.shares().min(initial=1.0))
+    if share > smallest.value + HAIR:
+        smallest = HallLevel(smallest.name, share, max(smallest.bound, share))
+        search.least = search.counts.least(share)
+        search.above = _above(search, share)
+        bound = _sure(search, share) + search.counts.most_above(
+            search.least, search.above, lambda: 0.5
+        )
+        following = HallLevel(following.name, 0.0, float(bound))
+    given = search.joint.counts(search.chosen)
+    alone = search.alone.counts
+    more = float(((alone > 0) & (given > share * alone + HAIR)).sum())
+    return [smallest, HallLevel(following.name, more, max(following.bound, more))]
+
+
+def _sure(search: Search, share: float) -> int:
+    """How many stalls have a larger share than this as soon as they have it."""
+    return int((search.least > share * search.alone.counts + HAIR).sum())
+
+
 def _words(name: str, level: HallLevel, figure: str) -> str:
     value = figure.format(level.value)
     if level.proven:
@@ -172,7 +195,7 @@ def _next(search: Search, share: float) -> HallLevel:
         return HallLevel(HallWish.NEXT_SHARES, 0.0, 0.0)
     remaining = search.until(0.25)
     open_ = np.flatnonzero(search.above > search.least)
-    sure = int((search.least > share * search.alone.counts + HAIR).sum())
+    sure = _sure(search, share)
     bound = search.counts.most_above(search.least, search.above, remaining)
     if search.small:
         least = dict(enumerate(search.least.tolist()))

@@ -32,6 +32,12 @@ def most_worth(search: Search, unit: float) -> HallLevel:
     return level
 
 
+def worth_as_it_ended(search: Search, level: HallLevel, unit: float) -> HallLevel:
+    """The same level of the plan as it is now: what came later may have made it better."""
+    value = _value(search) * unit
+    return HallLevel(level.name, value, max(level.bound, value))
+
+
 def _value(search: Search) -> int:
     return round(float(search.worth[search.chosen].sum()))
 
