@@ -25,6 +25,7 @@ def status(hall: HallDay, view: HallView, shown: Sight) -> Document:
         "stalls": [_stall(hall, stall) for stall in view.stalls],
         "quiet": [_quiet(hall, view, quiet) for quiet in view.quiet],
         "troubles": list(shown.troubles),
+        "absent": list(shown.absent),
     }
 
 

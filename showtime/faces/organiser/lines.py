@@ -14,10 +14,10 @@ class HallLines:
         self._write = write
         self._shown: Sight | None = None
 
-    def show(self, sight: Sight, notes: Sequence[str] = ()) -> None:
-        """`notes` are lines that are no news of the hall."""
+    def show(self, sight: Sight, at: str, notes: Sequence[str] = ()) -> None:
+        """`at` is the time of day, `notes` are lines that are no news of the hall."""
         for line in (*news(self._shown, sight), *notes):
-            self._write(f"{sight.clock}  {line}")
+            self._write(f"{at}  {line}")
         self._shown = sight
 
 
@@ -27,6 +27,8 @@ def news(before: Sight | None, sight: Sight) -> Iterator[str]:
     for row in sight.rows:
         yield from _of_stall(known.get(row.name), row)
     yield from _of_quiet(before, sight)
+    if before is None and sight.absent:
+        yield f"Not on the line: {', '.join(sight.absent)}"
     for line in sight.troubles:
         if before is None or line not in before.troubles:
             yield f"! {line}"

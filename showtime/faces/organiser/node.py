@@ -90,7 +90,7 @@ class HallNode:
                 self._awake.clear()
                 self._clock.look()
                 notes = [self._notes.get() for _ in range(self._notes.qsize())]
-                lines.show(self._hall.sight(), notes)
+                lines.show(self._hall.sight(), self._hall.time_of_day(), notes)
                 self._clock.wait(self._awake, 1.0)
         finally:
             unwatch()
@@ -142,6 +142,6 @@ def _told(hush: Hush | None) -> str:
 
 def _status(hall: OrganisedHall) -> list[str]:
     shown = hall.sight()
-    lines = [f"{shown.clock}  {shown.headline}", *(f"! {line}" for line in shown.troubles)]
+    lines = [f"{hall.time_of_day()}  {shown.headline}", *(f"! {line}" for line in shown.troubles)]
     lines += [_told(hush) for hush in shown.hushes if not hush.lifted]
     return lines + [f"{row.number:3}  {row.name}: {row.said}" for row in shown.rows]

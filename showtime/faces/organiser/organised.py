@@ -31,6 +31,10 @@ class OrganisedHall:
     def sight(self) -> Sight:
         return sight(self._hall, self._groups, self._organiser.view())
 
+    def time_of_day(self) -> str:
+        """To the second, on the hall's clock."""
+        return f"{self._hall.local(self._organiser.view().now):%H:%M:%S}"
+
     def status(self) -> Document:
         view = self._organiser.view()
         return status(self._hall, view, sight(self._hall, self._groups, view))

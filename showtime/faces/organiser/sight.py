@@ -131,7 +131,8 @@ class Floor:
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """All that is shown. `troubles` are lines that want doing something, the worst first."""
+    """All that is shown. `troubles` are lines that want doing something, the worst first; `absent`
+    the stalls that are missed on the line during the fair's hours."""
 
     fair: str
     clock: str
@@ -141,4 +142,5 @@ class Sight:
     floor: Floor
     hushes: tuple[Hush, ...] = ()
     troubles: tuple[str, ...] = ()
+    absent: tuple[str, ...] = ()
     meters: tuple[Meter, ...] = ()

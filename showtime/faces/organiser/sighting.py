@@ -37,6 +37,7 @@ def sight(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Sig
         floor=floor(rows, hall.places, hall.together),
         hushes=tuple(_hushes(hall, view)),
         troubles=tuple(_troubles(hall, groups, view, rows)),
+        absent=tuple(_absent(hall, view, rows)),
         meters=tuple(_meters(groups, view)),
     )
 
@@ -94,10 +95,11 @@ def _troubles(
     for each in rows:
         for line in each.wrong:
             yield f"{each.name}: {line}"
-    if hall.hours.holds(view.now):
-        absent = [each.name for each in rows if each.mark is Mark.GONE]
-        if absent:
-            yield f"Not on the line: {', '.join(absent)}"
+
+
+def _absent(hall: HallDay, view: HallView, rows: Sequence[Row]) -> list[str]:
+    gone = [row.name for row in rows if row.mark is Mark.GONE and row.word != "ended"]
+    return gone if hall.hours.holds(view.now) else []
 
 
 def _in_the_quiet(view: HallView) -> Iterator[str]:

@@ -66,6 +66,8 @@ def _word(mark: Mark, stall: StallView) -> str:
     if mark is Mark.SOUNDING:
         return "sounds"
     if mark is Mark.GONE:
+        if stall.stage == "ended":
+            return "ended"
         return "gone" if stall.here.value == "gone" else "not here"
     if mark is Mark.HELD:
         return "held"
