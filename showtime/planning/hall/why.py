@@ -120,7 +120,11 @@ def why_in_hall(
         for nth, (wanted, reasons) in enumerate(found, start=1)
     ]
     best = min(answers, key=_distance)
-    return replace(best, nearest=_nearest(beside, number, moment, pieces, until(1.0)))
+    nearest, looked = _nearest(beside, number, moment, pieces, until(1.0))
+    if nearest is None and looked:
+        none = "No start of the day is free beside the plan as it is."
+        best = replace(best, note=f"{best.note} {none}".strip())
+    return replace(best, nearest=nearest)
 
 
 def _at(moment: datetime, pieces: Sequence[Piece]) -> list[Performance]:
@@ -139,14 +143,15 @@ def _nearest(
     moment: datetime,
     pieces: Sequence[Piece],
     remaining: Callable[[], float],
-) -> datetime | None:
+) -> tuple[datetime | None, bool]:
+    """The nearest start that is allowed; without one, whether all were looked at."""
     day = beside.hall.days[stall]
     for start in starts_near(day, moment):
         if remaining() <= 0:
-            return None
+            return None, False
         if any(beside.fits(stall, one) for one in _at(start, pieces)):
-            return start
-    return None
+            return start, True
+    return None, True
 
 
 def _refused(room: Room, reasons: tuple[HallReason, ...]) -> HallWhyNot:

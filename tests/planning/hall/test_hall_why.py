@@ -130,7 +130,10 @@ def test_no_way_found_is_not_told_as_none_there(make_hall: MakeHall) -> None:
     assert answer.neighbours is not None
     assert answer.neighbours.verdict is Verdict.NOT_FOUND
     assert answer.nearest is None
-    assert answer.note == "No way to make room was found; there may be one all the same."
+    assert answer.note == (
+        "No way to make room was found; there may be one all the same. "
+        "No start of the day is free beside the plan as it is."
+    )
 
 
 def test_its_own_moves_do_where_only_its_own_rule_stands_in_the_way(make_hall: MakeHall) -> None:
