@@ -3,9 +3,10 @@
 Owns the words that every other room speaks in. Refuses nonsense: a span ends after it starts, an
 instant knows its zone, a day has pieces with names of their own. Always holds: every value is
 frozen, every instant is in UTC, no file is read, no clock looked at, no library's type let in.
+What only a whole fair needs is in `hall`, which a single stall does not import.
 """
 
-from showtime.fair import budgets, hall, wiring, wishes
+from showtime.fair import budgets, wiring, wishes
 from showtime.fair.controller import Controller
 from showtime.fair.day import Day, Plan, QuietInterval, Signboard, Stall
 from showtime.fair.errors import ShowtimeError
@@ -31,7 +32,6 @@ __all__ = [
     "Stall",
     "Where",
     "budgets",
-    "hall",
     "instant",
     "wiring",
     "wishes",

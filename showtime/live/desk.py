@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from showtime.fair import Day, Performance, Plan, ShowtimeError, Stall
-from showtime.fair.hall import Handout
 from showtime.live.answer import answer
 from showtime.live.asked import (
     Asked,
@@ -29,7 +28,6 @@ from showtime.live.clock.deskclock import DeskClock
 from showtime.live.clock.trust import Doubted
 from showtime.live.files import bank_of, plan_from, remember, remembered
 from showtime.live.fold import fold
-from showtime.live.handout import day_with
 from showtime.live.moment import as_planned
 from showtime.live.places import journal_path
 from showtime.live.planned import planned, replanner, tomorrow
@@ -39,6 +37,7 @@ from showtime.settings import find_config, load_stall
 from showtime.wording import Bank, Bar, Kind, Sentence, Situation, choose
 
 if TYPE_CHECKING:
+    from showtime.fair.hall import Handout
     from showtime.live.rehearsal import Rehearsed
 
 
@@ -110,6 +109,8 @@ class Desk:
 
     def broken_by(self, handout: Handout) -> tuple[Day, tuple[Broken, ...]]:
         """The day of what was handed out, and the rules that it breaks, others' times included."""
+        from showtime.live.handout import day_with
+
         day = next(each for each in self.stall.days if each.date == handout.date)
         return day, broken(day_with(handout, day), handout.performances)
 

@@ -5,8 +5,10 @@ file. Always holds: every problem of all files is told together, each with file:
 what would be right; nothing but SettingsError comes out of a broken file.
 """
 
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from showtime.settings.compose import parse_yaml
-from showtime.settings.fair import load_fair
 from showtime.settings.fairpath import fair_path
 from showtime.settings.files import is_fair
 from showtime.settings.problem import Problem, SettingsError
@@ -14,6 +16,9 @@ from showtime.settings.schema import json_schema
 from showtime.settings.shipped import find_config, shipped
 from showtime.settings.stall import load_stall
 from showtime.settings.tree import Mapping, Node, Pair, Scalar, Sequence
+
+if TYPE_CHECKING:
+    from showtime.settings.fair import load_fair
 
 __all__ = [
     "Mapping",
@@ -32,3 +37,9 @@ __all__ = [
     "parse_yaml",
     "shipped",
 ]
+
+
+def __getattr__(name: str) -> object:
+    if name != "load_fair":  # a single stall does not need what a whole fair does
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return import_module(f"{__name__}.fair").load_fair

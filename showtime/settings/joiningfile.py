@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
-from showtime.fair.hall import Joining
+from showtime.fair.joining import Joining
 from showtime.settings.kinds import Schema, Text, Whole, scalar, short
 from showtime.settings.model import Group, optional, required
 from showtime.settings.problem import Problems
