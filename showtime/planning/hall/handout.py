@@ -7,7 +7,7 @@ from datetime import datetime
 
 from showtime.fair import Answers, Performance, QuietInterval, Span
 from showtime.fair.hall import HallDay, HallPlan, Handout
-from showtime.planning.hall.naming import listed
+from showtime.planning.hall.naming import listed, shortened
 from showtime.planning.hall.overfull import bounds, members
 from showtime.planning.hall.stretches import stretches
 
@@ -65,6 +65,4 @@ class Taken:
         names = [self._hall.names[one] for one in others]
         if len(names) == 1:
             return f"a performance at {names[0]}"
-        if len(names) > _NAMED + 1:
-            names = [*names[:_NAMED], f"{len(names) - _NAMED} more"]
-        return f"performances at {listed(names)}"
+        return f"performances at {listed(shortened(names, _NAMED))}"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from showtime.fair import Performance, Span, Where
 from showtime.fair.hall import HallDay, HallNoise
-from showtime.planning.hall.naming import listed, metres
+from showtime.planning.hall.naming import listed, metres, shortened
 from showtime.planning.hall.overfull import bounds, members
 from showtime.planning.hall.stretches import stretches
 from showtime.planning.hall.too_loud import TooLoud, too_loud
@@ -17,14 +17,17 @@ from showtime.planning.wallclock import clock
 
 Lists = tuple[tuple[Performance, ...], ...]
 
+_NAMED = 4
+"""No more stalls than these are told of as playing; the rest are counted."""
+
 
 @dataclass(frozen=True, slots=True)
 class HallReason:
     """One rule that stands in the way of `piece`, beside the rest of the joint plan.
 
     The rules are those of the hall's judge, and "wishes.performances": the keeper wished for no
-    more than there are. `others` are the stalls that sound then ("together"), or that fill the
-    limit, the loudest first ("noise").
+    more than there are. `others` are the stalls that sound then, the nearest first ("together"), or
+    that fill the limit, the loudest first ("noise").
     """
 
     rule: str
@@ -91,8 +94,10 @@ class Beside:
                 if stretch.span.meets(wanted.span):
                     others |= bound.too_many(stall, stretch.sounding) or 0
             if others:
-                numbers = list(members(others))
-                told = listed([self._plays(one, there[one], stall) for one in numbers])
+                numbers = sorted(members(others), key=lambda one: (self._away_m(one, stall), one))
+                told = listed(
+                    shortened([self._plays(one, there[one], stall) for one in numbers], _NAMED)
+                )
                 names = tuple(self.hall.names[one] for one in numbers)
                 together = bound.together
                 why = f"{told}; {together.why}"
@@ -100,15 +105,18 @@ class Beside:
 
     def _plays(self, other: int, given: Sequence[Performance], stall: int) -> str:
         """`The Lantern Cart, 3 m away, plays Frost Bells from 14:28 to 14:33`."""
-        day, places = self.hall.days[other], self.hall.places
+        day = self.hall.days[other]
         what = listed(
             [
                 f"{one.piece.name} from {clock(day, one.starts)} to {clock(day, one.ends)}"
                 for one in sorted(given, key=lambda one: one.starts)
             ]
         )
-        away = metres(places[other].distance_m(places[stall]))
+        away = metres(self._away_m(other, stall))
         return f"{self.hall.names[other]}, {away} away, plays {what}"
+
+    def _away_m(self, one: int, other: int) -> float:
+        return self.hall.places[one].distance_m(self.hall.places[other])
 
     def _noise(self, stall: int, wanted: Performance) -> Iterator[HallReason]:
         for each in self.too_loud(stall, wanted):

@@ -12,7 +12,7 @@ from showtime.fair import Performance, Span
 from showtime.fair.budgets import Neighbour, Noise
 from showtime.fair.hall import HallDay, HallNoise
 from showtime.planning.course import exceeds
-from showtime.planning.hall.naming import listed
+from showtime.planning.hall.naming import listed, shortened
 from showtime.planning.hall.noise import Floats, Hearing, Times
 from showtime.planning.moments import ticks
 from showtime.planning.wallclock import clock
@@ -158,7 +158,7 @@ def _told(
     worst = Span(hearing.instant(stretch.begins), hearing.instant(stretch.ends))
     found = TooLoud(stall, noise, "", at, worst, budget.limit, heard_of)
     blamed = {name: budget.shown(energy) for energy, name in heard_of}
-    most = _named([f"{name} ({blamed[name]})" for name in found.to_blame()])
+    most = listed(shortened([f"{name} ({blamed[name]})" for name in found.to_blame()], _NAMED))
     why = f"{figure} at {hall.names[stall]} {when}, most of it from {most}; {budget.why}"
     return replace(found, why=why)
 
@@ -171,9 +171,3 @@ def _first_heard(heard: Sequence[Performance], begins: datetime, ends: datetime)
 
 def _last_begun(heard: Sequence[Performance], at: datetime) -> datetime | None:
     return max((each.starts for each in heard if each.starts <= at < each.ends), default=None)
-
-
-def _named(stalls: Sequence[str]) -> str:
-    rest = len(stalls) - _NAMED
-    named = [*stalls[:_NAMED], *([f"{rest} more"] if rest > 0 else [])]
-    return listed(named)

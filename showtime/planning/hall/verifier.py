@@ -12,12 +12,15 @@ from datetime import datetime
 
 from showtime.fair import Performance, Where
 from showtime.fair.hall import HallDay, Together
-from showtime.planning.hall.naming import listed, metres
+from showtime.planning.hall.naming import listed, metres, shortened
 from showtime.planning.hall.overfull import bounds, members
 from showtime.planning.hall.stretches import turns
 from showtime.planning.hall.too_loud import too_loud
 from showtime.planning.verifier import broken
 from showtime.planning.wallclock import clock
+
+_NAMED = 4
+"""No more stalls than these are named in the words of a broken rule; the rest are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +96,6 @@ def _too_many(
             f"{names[one]} ({away} away)" if far else names[one]
             for one, away in zip(others, apart, strict=True)
         ]
-        told = f"{name} sounds at {then} together with {listed(who)}"
+        told = f"{name} sounds at {then} together with {listed(shortened(who, _NAMED))}"
     why = f"{told}; {together.why}"
     return HallBroken(name, "together", why, at, together.where, tuple(names[o] for o in others))
