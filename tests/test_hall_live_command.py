@@ -249,7 +249,7 @@ def test_the_plan_and_the_quiet_reach_every_stall_and_the_end_is_clean(start, jo
     assert [call.why for call in calls] == ["a speech", "a speech"]
     until(lambda: "2 of 3 stalls have it" in page.shows(), 5.0)
     assert time.monotonic() - begun < 2.0, "a second on the line, and one for a busy machine"
-    assert "Not yet: The Kettle Choir (not on the line)" in page.shows()
+    assert "Not on the line, to be told by somebody: The Kettle Choir" in page.shows()
     node.says(r"QUIET until 10:12: a speech")
 
     code, said = node.order("status", "--json")

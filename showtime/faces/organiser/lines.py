@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from showtime.faces.organiser.sight import Hush, Mark, Row, Sight
+from showtime.faces.organiser.sight import Mark, Row, Sight
 
 
 class HallLines:
@@ -38,11 +38,11 @@ def news(before: Sight | None, sight: Sight) -> Iterator[str]:
 
 
 def _of_stall(before: Row | None, row: Row) -> Iterator[str]:
-    if before is not None and before.mark is row.mark and before.word == row.word:
+    if before is not None and before.word == row.word:
         return
     if row.mark is Mark.GONE:
         if before is not None:
-            yield f"{row.name}: gone. {row.doing}"
+            yield f"{row.name}: {row.word}. {row.doing}"
     elif row.mark is Mark.SOUNDING:
         yield f"{row.name}: {row.doing}"
     elif before is None or before.mark is Mark.GONE:
@@ -60,13 +60,7 @@ def _of_quiet(before: Sight | None, sight: Sight) -> Iterator[str]:
         earlier = known.get(hush.call)
         if earlier is None and not hush.lifted:
             yield f"QUIET until {hush.until}: {hush.why}"
-        if earlier is None or earlier.missing != hush.missing:
-            yield _confirmed(hush)
+        if earlier is None or (earlier.missing, earlier.away) != (hush.missing, hush.away):
+            yield "; ".join((hush.confirmed, *hush.named))
     if not sight.hushes and any(hush.lifted for hush in known.values()):
         yield "All stalls know that the quiet is over"
-
-
-def _confirmed(hush: Hush) -> str:
-    """Those that are missing are named unless all are."""
-    named = hush.missing if hush.has_it else ()
-    return f"{hush.confirmed}; not yet: {', '.join(named)}" if named else hush.confirmed

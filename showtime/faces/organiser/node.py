@@ -135,9 +135,8 @@ class HallNode:
 def _told(hush: Hush | None) -> str:
     if hush is None:
         return "Quiet is called for; nobody has heard it yet."
-    named = hush.missing if hush.has_it else ()
-    missing = f" Not yet: {', '.join(named)}." if named else ""
-    return f"Quiet until {hush.until} ({hush.why}). {hush.confirmed}.{missing}"
+    known = "; ".join((hush.confirmed, *hush.named))
+    return f"Quiet until {hush.until} ({hush.why}). {known}."
 
 
 def _status(hall: OrganisedHall) -> list[str]:

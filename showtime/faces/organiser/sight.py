@@ -61,16 +61,28 @@ class Row:
 @dataclass(frozen=True, slots=True)
 class Hush:
     """A quiet in the hall, and which stalls have confirmed it; once it was lifted, or is over,
-    which know that."""
+    which know that. Of those that do not, `missing` are on the line, and `away` are not."""
 
     call: str
     why: str
     until: str
     left: str
-    has_it: int
     of: int
     missing: tuple[str, ...] = ()
+    away: tuple[str, ...] = ()
     lifted: bool = False
+
+    @property
+    def has_it(self) -> int:
+        return self.of - len(self.missing) - len(self.away)
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Who does not know, in a line or two; nobody is named where that would be everybody."""
+        if not self.has_it:
+            return ()
+        told = ("not yet", self.missing), ("not on the line", self.away)
+        return tuple(f"{how}: {', '.join(who)}" for how, who in told if who)
 
     @property
     def all_have_it(self) -> bool:

@@ -58,20 +58,20 @@ def _hushes(hall: HallDay, view: HallView) -> Iterator[Hush]:
     counted = [stall for stall in view.stalls if stall.stage != "ended"]
     going = [quiet for quiet in view.quiet if quiet.left(view.now)]
     for quiet in sorted(going, key=lambda quiet: quiet.span.end, reverse=True):
-        missing = [_absentee(stall) for stall in counted if quiet.call not in stall.heeds]
-        yield Hush(
-            call=quiet.call,
-            why=quiet.why,
-            until=f"{hall.local(quiet.span.end):%H:%M}",
-            left=_left(hall, view, quiet),
-            has_it=len(counted) - len(missing),
-            of=len(counted),
-            missing=tuple(missing),
-        )
-    keep = [_absentee(stall) for stall in counted if stall.heeds]
+        lacking = [stall for stall in counted if quiet.call not in stall.heeds]
+        until = f"{hall.local(quiet.span.end):%H:%M}"
+        left = _left(hall, view, quiet)
+        yield Hush(quiet.call, quiet.why, until, left, len(counted), *_who(lacking))
+    keep = [stall for stall in counted if stall.heeds]
     if keep and not going:
-        known = len(counted) - len(keep)
-        yield Hush("", "", "", "", known, len(counted), tuple(keep), lifted=True)
+        yield Hush("", "", "", "", len(counted), *_who(keep), lifted=True)
+
+
+def _who(stalls: Sequence[StallView]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Those that are on the line, and those that are not."""
+    here = [stall.here.value == "present" for stall in stalls]
+    named = list(zip(here, (stall.name for stall in stalls), strict=True))
+    return tuple(name for on, name in named if on), tuple(name for on, name in named if not on)
 
 
 def _left(hall: HallDay, view: HallView, quiet: QuietNow) -> str:
@@ -79,10 +79,6 @@ def _left(hall: HallDay, view: HallView, quiet: QuietNow) -> str:
     if begins > view.now:
         return f"From {hall.local(begins):%H:%M}, in {minutes(begins - view.now)}"
     return f"{minutes(quiet.left(view.now))} left"
-
-
-def _absentee(stall: StallView) -> str:
-    return stall.name if stall.here.value == "present" else f"{stall.name} (not on the line)"
 
 
 def _troubles(

@@ -22,14 +22,15 @@ APART = 5.0
 def row(number: int, hall: HallDay, view: HallView, stall: StallView) -> Row:
     """That stall in the list."""
     mark = mark_of(view, stall)
-    there = stall.here.value == "present"
+    over = stall.stage == "ended"
+    there = over or stall.here.value == "present"
     return Row(
         number=number,
         name=stall.name,
         mark=mark,
         word=_word(mark, stall),
         doing=_doing(hall, view, stall) if there else _absent(hall, view, stall),
-        next=_next(hall, view, stall) if there else "",
+        next=_next(hall, view, stall) if there and not over else "",
         follows=_follows(hall, view, stall) if stall.stage else "",
         wrong=wrong(stall),
         meters=_meters(stall.caps),

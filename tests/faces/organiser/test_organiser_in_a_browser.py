@@ -117,7 +117,7 @@ def test_who_has_not_heard_is_named(open_hall, look):
     phone.get_by_role("button", name="Quiet in the hall").click()
     phone.get_by_text("0 of 6 stalls have it").first.wait_for()
     hall.organiser.confirm(*(n for n in hall.organiser.hall.names if n != "The Lantern Cart"))
-    phone.get_by_text("Not yet: The Lantern Cart (not on the line)").wait_for()
+    phone.get_by_text("Not on the line, to be told by somebody: The Lantern Cart").wait_for()
 
 
 def test_what_happens_at_stalls_is_on_the_page_by_itself(open_hall, look):

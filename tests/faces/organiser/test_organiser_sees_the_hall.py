@@ -161,8 +161,8 @@ def test_a_quiet_counts_as_known_only_by_stalls_that_said_so(organiser, seen):
     organiser.at_stall("The Kettle Choir", here=Here.GONE)
     (hush,) = seen().hushes
     assert hush.confirmed == "2 of 6 stalls have it"
-    assert "The Kettle Choir (not on the line)" in hush.missing
-    assert "The Tin Orchard" not in hush.missing
+    assert hush.away == ("The Kettle Choir",)
+    assert hush.missing == ("The Paper Menagerie", "The Weather Cabinet", "The Marble Aviary")
     organiser.confirm()
     assert seen().hushes[0].confirmed == "All 6 stalls have it"
     assert seen().hushes[0].missing == ()
