@@ -25,12 +25,16 @@ from showtime.live.hall import Leave
 
 
 class Accord:
-    """One stall among the others. After anything else, what `take` returns is to be told."""
+    """One stall among the others. After anything else, what `take` returns is to be told.
+
+    `news` counts up whenever something was heard that may change what is `given`.
+    """
 
     def __init__(self, me: str, epoch: int, pace: Pace) -> None:
         self.me, self.epoch, self.pace = me, epoch, pace
         self.bonds: tuple[Bond, ...] = ()
         self.ruled = False
+        self.news = 0
         self.own = OwnClaims(me, pace)
         self.peers: dict[str, Peer] = {}
         self._bonded: tuple[str, ...] = ()
@@ -67,6 +71,7 @@ class Accord:
         if self.ruled and mine == self.bonds:
             return
         self.bonds, self.ruled, self._tell_claims = mine, True, True
+        self.news += 1
         others = {name for bond in mine for name in bond.stalls} - {self.me}
         self._bonded = tuple(sorted(others))
         for claim in self.own:
@@ -81,7 +86,10 @@ class Accord:
                 self._settle(when, ())
             return
         self._heard_since.add(claims.stall)
-        if self.peers.setdefault(claims.stall, Peer()).hears(claims, when):
+        peer = self.peers.setdefault(claims.stall, Peer())
+        known = peer.claims
+        if peer.hears(claims, when):
+            self.news += known is None or known.claims != claims.claims
             if not all(claim.held for claim in claims.claims):
                 self._answer_again.add(claims.stall)
             self._settle(when, (claims.stall,))
@@ -94,6 +102,7 @@ class Accord:
     def hear_presence(self, stall: str, epoch: int, link: int, here: bool, when: When) -> None:
         if stall != self.me:
             self.peers.setdefault(stall, Peer()).presence(epoch, link, here)
+            self.news += 1
             self._settle(when, ())
 
     def follow(self, wanted: Iterable[Wanted], playing: Span | None, when: When) -> None:
@@ -192,6 +201,7 @@ class Accord:
                 for own in against:
                     self.own.drop(own)
                 peer.given.add(claim.number)
+                self.news += 1
                 peer.refused_since.pop(claim.number, None)
             else:
                 peer.refused_since.setdefault(claim.number, when.steady)

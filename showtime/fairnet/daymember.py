@@ -45,7 +45,7 @@ class DayMember:
         self._status_serial = 0
         self._beats = 0
         self._beat_at = float("-inf")
-        self._taken = TimesTaken(())
+        self._taken, self._taken_at = TimesTaken(()), 0
         self._listeners: list[Callable[[HallWord], None]] = []
         self._words: list[HallWord] = []
         root = self._topics
@@ -151,7 +151,8 @@ class DayMember:
     def ticked(self) -> None:
         with self._lock:
             when = self._when(self._clock.now())
-            if when.steady - self._beat_at >= self._pace.beat:
+            beats = when.steady - self._beat_at >= self._pace.beat
+            if beats:
                 self._beat_at = when.steady
                 self._accord.beat()
                 if self._beats % _STATUS_EVERY == 0:
@@ -161,7 +162,8 @@ class DayMember:
                 self._tell_status(when.at)
                 self._beats = 1
             self._accord.tick(when)
-            self._see_taken(when)
+            if beats or self._accord.news != self._taken_at:
+                self._see_taken(when)
             self._tell()
         self._speak()
 
@@ -214,6 +216,7 @@ class DayMember:
                 self._line.say(topic, papers.written_claims(told, when.at))
 
     def _see_taken(self, when: When) -> None:
+        self._taken_at = self._accord.news
         quiet = taken(self._accord.bonds, self._accord.given(when), self._said.names)
         if quiet != self._taken.quiet:
             self._taken = TimesTaken(quiet)
@@ -237,7 +240,7 @@ class DayMember:
         self._status_serial += 1
         heeds = self._said.heeded(at) if self._listeners else ()
         status = status_of(
-            self.word, self.day, self._state, at, self._said.version, self.trouble, heeds
+            self.word, self.day, self._state, at, self._said.version, self._troubles.line, heeds
         )
         told = papers.written_status(status, self._accord.epoch, self._status_serial)
         self._line.say(self._topics.stall(self.word, "status"), told)

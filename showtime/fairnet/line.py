@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from showtime.fair.hall import Joining
 from showtime.fairnet.errors import INSTALL
@@ -76,7 +76,9 @@ class Line:
         self._set(self._woken)
 
     def _set(self, event: asyncio.Event | None) -> None:
-        if self._loop is not None and event is not None:
+        if threading.current_thread() is self._thread and event is not None:
+            event.set()
+        elif self._loop is not None and event is not None:
             try:
                 self._loop.call_soon_threadsafe(event.set)
             except RuntimeError:  # the loop has just ended
@@ -99,6 +101,7 @@ class Line:
     async def _live(self) -> None:
         self._woken, self._said = asyncio.Event(), asyncio.Event()
         self._loop = asyncio.get_running_loop()
+        self._loop.set_exception_handler(_left_alone)
         ticking = asyncio.create_task(self._tick())
         wait = _FIRST_WAIT
         while not self._closing:
@@ -154,14 +157,13 @@ class Line:
             self.trouble = said
 
     async def _talk(self, client: Client) -> None:
-        hearing = asyncio.create_task(self._hear(client))
-        saying = asyncio.create_task(self._say(client))
-        done, pending = await asyncio.wait((hearing, saying), return_when=asyncio.FIRST_COMPLETED)
-        for task in pending:
+        both = [asyncio.create_task(self._hear(client)), asyncio.create_task(self._say(client))]
+        await asyncio.wait(both, return_when=asyncio.FIRST_COMPLETED)
+        for task in both:
             task.cancel()
-        await asyncio.gather(*pending, return_exceptions=True)
-        for task in done:
-            task.result()
+        for outcome in await asyncio.gather(*both, return_exceptions=True):
+            if isinstance(outcome, Exception):
+                raise outcome
 
     async def _hear(self, client: Client) -> None:
         async for message in client.messages:
@@ -186,3 +188,10 @@ class Line:
                 self._said.clear()
         for topic, told in self._last_words:
             await client.publish(topic, told, qos=1, retain=True)
+
+
+def _left_alone(loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+    """The client may still want to watch a socket that has just been closed: whoever reads from it
+    has seen that too, and the link is made anew."""
+    if not isinstance(context.get("exception"), OSError):
+        loop.default_exception_handler(context)

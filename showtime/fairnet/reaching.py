@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import secrets
 import ssl
 from pathlib import Path
@@ -16,6 +17,10 @@ if TYPE_CHECKING:
 _KEEP_ALIVE = 10
 """Seconds; a broker that hears nothing for one and a half of it takes the line for broken (MQTT
 3.1.1, 3.1.2.10)."""
+
+_SILENT = logging.getLogger(f"{__name__}.client")
+_SILENT.setLevel(logging.CRITICAL + 1)
+"""Whatever breaks is told in one line as the line's trouble."""
 
 _BAD_USER = {4, 5, 134, 135}
 """Bad user name or password, not authorised: return codes of MQTT 3.1.1, 3.2.2.3, and the reason
@@ -43,6 +48,7 @@ def client_of(joining: Joining, who: str, will: tuple[str, bytes] | None) -> Cli
         timeout=10,
         keepalive=_KEEP_ALIVE,
         tls_context=_secret(joining.ca) if joining.ca else None,
+        logger=_SILENT,
     )
     client.pending_calls_threshold = 10_000
     return client

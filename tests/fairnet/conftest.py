@@ -118,6 +118,7 @@ class RealBroker:
 
     setup: MosquittoSetup
     port: int
+    plain_port: int
     process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
@@ -157,7 +158,9 @@ def _mosquitto() -> str:
     return found
 
 
-def real_broker(folder: Path, fair: Fair, *, secret: bool = True) -> RealBroker:
+def real_broker(
+    folder: Path, fair: Fair, *, secret: bool = True, plain_door: bool = False
+) -> RealBroker:
     port = free_port()
     setup = mosquitto_setup(folder, fair, "127.0.0.1", port=port, secret=secret)
     if setup.certificates:
@@ -166,7 +169,10 @@ def real_broker(folder: Path, fair: Fair, *, secret: bool = True) -> RealBroker:
         )
     with setup.settings.open("a", encoding="utf-8") as settings:
         settings.write("user root\n")  # no effect but where tests run as root: keep its files
-    broker = RealBroker(setup, port)
+    broker = RealBroker(setup, port, free_port() if plain_door else port)
+    if plain_door:
+        with setup.settings.open("a", encoding="utf-8") as settings:
+            settings.write(f"listener {broker.plain_port} 127.0.0.1\n")
     broker.start()
     return broker
 
@@ -183,6 +189,10 @@ class SmallBroker:
         access = access_of(self.folder, self.fair)
         self._broker = open_broker("127.0.0.1", self.port, access)
 
+    @property
+    def plain_port(self) -> int:
+        return self.port
+
     def kill(self) -> None:
         self._broker.close()
 
@@ -197,19 +207,39 @@ class SmallBroker:
 @pytest.fixture(params=["mosquitto", "embedded"])
 def broker_of(
     request: pytest.FixtureRequest, tmp_path: Path
-) -> Iterator[Callable[[Fair], RealBroker | SmallBroker]]:
+) -> Iterator[Callable[..., RealBroker | SmallBroker]]:
     """Opens a broker for a fair, with users and rights: a real mosquitto over TLS, or our own."""
     opened: list[RealBroker | SmallBroker] = []
 
-    def open_for(fair: Fair) -> RealBroker | SmallBroker:
+    def open_for(fair: Fair, *, plain_door: bool = False) -> RealBroker | SmallBroker:
         if request.param == "mosquitto":
-            broker: RealBroker | SmallBroker = real_broker(tmp_path, fair)
+            broker: RealBroker | SmallBroker = real_broker(tmp_path, fair, plain_door=plain_door)
         else:
             broker = SmallBroker(tmp_path, fair)
             broker.start()
         opened.append(broker)
         return broker
 
+    open_for.real = request.param == "mosquitto"  # type: ignore[attr-defined]  # a test may ask
     yield open_for
     for broker in opened:
         broker.kill()
+
+
+@dataclass(frozen=True)
+class Tried:
+    """What every trial of the line needs."""
+
+    fair_of: Callable[..., Fair] = staticmethod(hall_of)
+    plan_for: Callable[..., HallPlan] = staticmethod(plan_for)
+    clock_at: Callable[..., SteadyClock] = staticmethod(clock_at)
+    until: Callable[..., None] = staticmethod(until)
+    free_port: Callable[[], int] = staticmethod(free_port)
+    day: date = DAY
+    opens: datetime = OPENS
+    chimes: Piece = CHIMES
+
+
+@pytest.fixture
+def trial() -> Tried:
+    return Tried()
