@@ -49,7 +49,7 @@ def hall(words: tuple[str, ...], setup: Path | None, as_json: bool, **wanted: An
         from showtime.cli.hall_line import set_up
         from showtime.live import HallDesk
 
-        set_up(HallDesk.of(config).fair, setup, wanted["at"])
+        set_up(HallDesk.of(config).fair, config, setup, wanted["at"])
     elif order or as_json:
         _tell(config, order or ("status",), as_json=as_json)
     else:

@@ -52,11 +52,11 @@ def broker_here(
     from showtime.fairnet import access_of, open_broker
 
     folder = line or _folder(fair.name)
-    access = access_of(folder, fair, (USER,))
     made = folder / "broker.pem", folder / "broker.key"
     secret = all(each.is_file() for each in made)
     everywhere = "0.0.0.0" if lan else "127.0.0.1"
     address, port = host_and_port("--listen", listen or everywhere, SECRET if secret else PLAIN)
+    access = access_of(folder, fair, (USER,))
     broker = open_broker(address, port, access, made if secret else None)
     closing.callback(broker.close)
     for told in _told(folder, next(iter(access.stalls)), address, port, secret=secret):
@@ -84,8 +84,8 @@ def _told(folder: Path, user: str, address: str, port: int, *, secret: bool) -> 
     return lines
 
 
-def set_up(fair: Fair, folder: Path, at: str) -> None:
-    """Write mosquitto's settings for this fair, and say what is next."""
+def set_up(fair: Fair, config: Path | None, folder: Path, at: str) -> None:
+    """Write mosquitto's settings for this fair, and say what is next; `config` as it was named."""
     from showtime.faces.pages import network_host
     from showtime.fairnet import mosquitto_setup
 
@@ -95,7 +95,8 @@ def set_up(fair: Fair, folder: Path, at: str) -> None:
     if made.certificates is not None:
         say(f"  cd {folder} && sh {made.certificates.name}")
     say(f"  mosquitto -c {made.settings}")
-    say(f"  showtime hall --at {address}:{port} --line {folder}")
+    named = f"{config} " if config else ""
+    say(f"  showtime hall {named}--at {address}:{port} --line {folder}")
     say(f"What each stall is handed, and the rest, stands in {made.instructions}")
 
 
