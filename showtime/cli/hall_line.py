@@ -48,6 +48,7 @@ def broker_here(
     fair: Fair, line: Path | None, listen: str, *, lan: bool, closing: ExitStack
 ) -> Joining:
     """A broker of our own, and how it is joined. FairnetError: it cannot be had."""
+    from showtime.faces.pages import network_host
     from showtime.fair.hall import Joining
     from showtime.fairnet import access_of, open_broker
 
@@ -61,7 +62,8 @@ def broker_here(
     closing.callback(broker.close)
     for told in _told(folder, next(iter(access.stalls)), address, port, secret=secret):
         say(told)
-    near = "127.0.0.1" if address == "0.0.0.0" else address
+    # A certificate is for the address by which the stalls know the broker.
+    near = address if address != "0.0.0.0" else (secret and network_host()) or "127.0.0.1"
     word = folder / "passwords" / f"{USER}.txt"
     return Joining(near, port, USER, word, folder / "fair-ca.pem" if secret else None)
 

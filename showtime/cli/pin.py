@@ -43,7 +43,7 @@ def ask_for_pin() -> bool:
     except OSError as error:
         complain(f"{kept.path}: cannot keep the PIN there ({error.strerror})")
         return False
-    click.echo("The PIN is set. The remote is at /keeper, beside the board.")
+    click.echo("The PIN is set. It opens /keeper beside the board, and an organiser's /hall.")
     return True
 
 

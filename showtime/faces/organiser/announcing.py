@@ -9,7 +9,7 @@ _ONLY_HERE = "Seen on this machine alone; --lan lets phones on this network see 
 
 _EXPOSED = (
     "Whoever is on this network can see its door; whoever knows the PIN can call for quiet.",
-    "Nothing is encrypted on the way; do this on a network of your own, or one that you trust.",
+    "Nothing of it is encrypted on the way; do this on a network of your own, or one you trust.",
 )
 
 

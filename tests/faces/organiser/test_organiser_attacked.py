@@ -286,7 +286,7 @@ def test_a_port_that_is_taken_is_named(open_hall):
 
 def test_the_terminal_says_who_can_see_the_page():
     said = "\n".join(announced(8018, lan=True))
-    assert "Nothing is encrypted" in said
+    assert "Nothing of it is encrypted" in said
     assert "knows the PIN" in said
     assert "█" in said
     assert "127.0.0.1:8018/hall" in "\n".join(announced(8018, lan=False))
