@@ -198,10 +198,10 @@ class Judge(Protocol):
         """From now on only plans count that are so good on that level."""
 
 
-def held_against(plan: HallPlan, judge: Judge) -> int:
-    """Each level of the plan against what the judge knows; how many levels were proven."""
+def held_against(plan: HallPlan, judge: Judge) -> set[HallWish]:
+    """Each level of the plan against what the judge knows; the levels that were proven."""
     assert list(plan.alone) == judge.alone
-    proven = 0
+    proven = set()
     for level in plan.levels:
         told = value_of(level.name, plan.hall, plan.performances, plan.alone)
         assert level.value == pytest.approx(told, abs=1e-6), level
@@ -211,7 +211,7 @@ def held_against(plan: HallPlan, judge: Judge) -> int:
         assert sign * (level.bound - best) >= -1e-6, level
         if level.proven:
             assert level.value == pytest.approx(best, abs=1e-6), level
-            proven += 1
+            proven.add(level.name)
         judge.hold(level.name, told)
     return proven
 
@@ -228,5 +228,5 @@ def value_on() -> Callable[..., float]:
 
 
 @pytest.fixture
-def proven_beside() -> Callable[..., int]:
+def proven_beside() -> Callable[..., set[HallWish]]:
     return held_against

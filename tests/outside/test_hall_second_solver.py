@@ -248,14 +248,11 @@ def test_a_solver_of_another_kind_knows_no_better_plan(
     chunk: int,
     full: bool,
     small_fair: Callable[..., HallDay],
-    proven_beside: Callable[..., int],
+    proven_beside: Callable[..., set[HallWish]],
 ) -> None:
-    proven = levels = 0
     for seed in range(chunk, 120 if full else 10, CHUNKS):
         rng = Random(1000 + seed)
         hall = small_fair(rng, rng.randint(3, 5), [60, 90], rng.choice([5, 10]), 2)
         plan = plan_hall(hall, limit=20.0, monotonic=monotonic)
         assert isinstance(plan, HallPlan), f"fair of seed {1000 + seed}"
-        proven += proven_beside(plan, Peer(hall))
-        levels += len(plan.levels)
-    assert proven >= 3 / 5 * levels > 0
+        assert proven_beside(plan, Peer(hall)) >= LARGER_IS_BETTER, f"fair of seed {1000 + seed}"
