@@ -43,6 +43,13 @@ class HallBounds:
     def budgets(self) -> tuple[Budget, ...]:
         return tuple(budget for cap in self.caps if (budget := budget_of(cap)))
 
+    def is_planned(self, hush: Hush) -> bool:
+        """True when others' sound then is known by the last plan, and was not told since."""
+        return any(
+            each.why == hush.why and each.start <= hush.start and hush.end <= each.end
+            for each in self.beside
+        )
+
     def hush(self, call: str) -> Hush | None:
         """The quiet of that call."""
         return dict(self.called).get(call)

@@ -36,8 +36,11 @@ QUIET = "quiet was asked for"
 """Why a start changes, where nobody gave a reason; visitors are told."""
 
 
-def hall_heard(state: DayState, now: datetime, word: HallWord) -> Events:
-    """What happens when the hall says this at `now`; nothing when it changes nothing."""
+def hall_heard(state: DayState, now: datetime, word: HallWord, *, cut_off: bool = False) -> Events:
+    """What happens when the hall says this at `now`; nothing when it changes nothing.
+
+    `cut_off`: the hall is not reached. Then others' times are known by the last plan as well.
+    """
     if state.stage in (Stage.UNBEGUN, Stage.ENDED):
         return ()
     match word:
@@ -45,15 +48,15 @@ def hall_heard(state: DayState, now: datetime, word: HallWord) -> Events:
             return _planned(state, now, handout)
         case TimesTaken(quiet):
             told = _waited_for(state, hushes(quiet, _sounded(state, now), state.day.hours))
-            if ahead(told, now) == ahead(state.hall.others, now):
-                return ()
-            return _within(state, now, happened.OthersPlay(at=now, hushes=told), NEW_PLAN)
+            planned = _beside_promised(state, state.hall.beside, now) if cut_off else ()
+            return _others_play(state, now, (*told, *planned))
         case QuietCalled():
             return _hushed(state, now, word)
         case QuietLifted(call):
             hush = state.hall.hush(call)
-            over = hush is None or hush.end <= now
-            return () if over else (happened.HushLifted(at=now, call=call),)
+            if hush is None or hush.end <= now:
+                return ()
+            return _within(state, now, happened.HushLifted(at=now, call=call), NEW_PLAN)
         case CapsSet(caps):
             kept = tuple(cap for budget in caps if (cap := cap_of(budget)))
             if kept == state.hall.caps:
@@ -101,22 +104,57 @@ def _starts_in(state: DayState, hush: happened.Hush) -> Iterator[datetime]:
             yield slot.starts
 
 
+def _others_play(state: DayState, now: datetime, told: Sequence[happened.Hush]) -> Events:
+    others = tuple(sorted(set(told)))
+    if ahead(others, now) == ahead(state.hall.others, now):
+        return ()
+    return _within(state, now, happened.OthersPlay(at=now, hushes=others), NEW_PLAN)
+
+
+def _beside_promised(
+    state: DayState, planned: Sequence[happened.Hush], now: datetime
+) -> tuple[happened.Hush, ...]:
+    """Others' times by the plan, but for those that somebody was promised here: whoever made it may
+    not have known of them, and the neighbours are asked."""
+    left = list(ahead(planned, _sounded(state, now)))
+    for kept in _promised(state):
+        left = [part for hush in left for part in _around(hush, kept.span)]
+    return tuple(left)
+
+
+def _promised(state: DayState) -> Iterator[Performance]:
+    promised = state.promised()
+    coming = performances(state.day, state.upcoming)
+    return (p for p in coming if p.starts in promised)
+
+
+def _around(hush: happened.Hush, span: Span) -> Iterator[happened.Hush]:
+    """What is left of it outside of that span."""
+    if hush.start < min(hush.end, span.start):
+        yield replace(hush, end=min(hush.end, span.start))
+    if max(hush.start, span.end) < hush.end:
+        yield replace(hush, start=max(hush.start, span.end))
+
+
 def _planned(state: DayState, now: datetime, handout: Handout) -> Events:
     day = state.day
     if handout.date != day.date or handout.stall != day.signboard.stall:
         return ()
     known = {piece.name for piece in day.pieces}
     planned = slots(p for p in handout.performances if p.piece.name in known)
-    others = hushes(handout.quiet, _sounded(state, now), day.hours)
-    hall = state.hall
-    if planned == hall.planned and ahead(others, now) == ahead(hall.beside, now):
+    beside, hall = hushes(handout.quiet, _sounded(state, now), day.hours), state.hall
+    if planned == hall.planned and ahead(beside, now) == ahead(hall.beside, now):
         return ()
-    begun = happened.HallPlanned(at=now, slots=planned, hushes=others)
+    begun: list[happened.Event] = [happened.HallPlanned(at=now, slots=planned, hushes=beside)]
+    told = (hush for hush in hall.others if not hall.is_planned(hush))
+    others = tuple(sorted({*told, *_beside_promised(state, beside, now)}))
+    if ahead(others, now) != ahead(hall.others, now):
+        begun.append(happened.OthersPlay(at=now, hushes=others))
     first = kept_first(state, performances(day, state.upcoming))
     promised = state.promised()
     first.sort(key=lambda p: p.starts not in promised)  # the others are the keeper's wishes
-    rest = handed(fold(state, [begun]), now, first)
-    return _put_together(state, now, [begun], first, rest, NEW_PLAN)
+    rest = handed(fold(state, begun), now, first)
+    return _put_together(state, now, begun, first, rest, NEW_PLAN)
 
 
 def _hushed(state: DayState, now: datetime, word: QuietCalled) -> Events:
@@ -155,10 +193,26 @@ def _put_together(
     """What begins, and the rest of the day as far as it stands by the rules that this brings."""
     after = fold(state, begun)
     rest = mended(after.to_plan, performed(after), first, then)
+    rest = _with_room_for_the_plan(after, now, rest)
     if slots(rest) == after.upcoming:
         return tuple(begun)
     changed = rearranged(after, now, rest, why)
     return (*begun, *(_for_its_reason(after, event) for event in changed))
+
+
+def _with_room_for_the_plan(
+    state: DayState, now: datetime, rest: tuple[Performance, ...]
+) -> tuple[Performance, ...]:
+    """With starts of the hall's plan that had no room before: for a moment after a plan others
+    still have the times of the last one. There come no more than it has."""
+    planned = handed(state, now)
+    room = len(planned) - sum(p.starts >= now for p in rest)
+    missing = [p for p in planned if p not in rest]
+    if room <= 0 or not missing:
+        return rest
+    both = mended(state.to_plan, performed(state), rest, missing)
+    again = [p for p in both if p not in rest][:room]
+    return tuple(sorted([*rest, *again], key=lambda p: p.starts))
 
 
 def _for_its_reason(state: DayState, event: happened.Event) -> happened.Event:

@@ -11,11 +11,8 @@ from showtime.live.tally import Tally
 
 
 def hall_planned(tally: Tally, event: happened.HallPlanned) -> None:
-    """What becomes of the rest of the day follows in another event."""
-    _now(
-        tally,
-        replace(tally.hall, planned=event.slots, beside=event.hushes, others=event.hushes),
-    )
+    """What becomes of the rest of the day, and of others' times, follows in other events."""
+    _now(tally, replace(tally.hall, planned=event.slots, beside=event.hushes))
 
 
 def others_play(tally: Tally, event: happened.OthersPlay) -> None:

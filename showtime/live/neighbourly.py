@@ -48,7 +48,8 @@ class Neighbourly:
         """The hall says something, on any thread; promises are kept first, whatever it is."""
         with self._lock:
             before = self._state()
-            events = hall_heard(before, self._world.clock.now(), word)
+            now, cut_off = self._world.clock.now(), bool(self._world.hall.trouble)
+            events = hall_heard(before, now, word, cut_off=cut_off)
             if events:
                 self._happen(events)
             if hall_wants_plan(before, events):

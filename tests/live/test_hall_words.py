@@ -11,7 +11,7 @@ from showtime.fair import Performance, QuietInterval, Span, budgets
 from showtime.fair.hall import Handout
 from showtime.live import DayState, Outcome, Stage, fold
 from showtime.live import events as happened
-from showtime.live.hall import PretendedHall
+from showtime.live.hall import PretendedHall, TimesTaken
 from showtime.live.keeper.mend import breaks, performed
 from showtime.wording import Kind
 
@@ -74,14 +74,60 @@ def test_what_was_promised_stays_whatever_plan_is_handed(open_stage, handed):
 def test_a_promise_is_moved_only_where_others_sound_and_the_reason_is_told(open_stage, handed):
     stage = open_stage()
     promise(stage, "10:10")
-    quiet = busy(stage, "10:28", "10:34")
-    stage.hall.hand_plan(handed("10:40", "11:30", quiet=[quiet]))
+    stage.hall.hand_plan(handed("10:40", "11:30"))
+    stage.hall.take_times(busy(stage, "10:28", "10:34"))
     (moved,) = events(stage, happened.PromiseMoved)
     assert (moved.told, moved.to) == (stage.at("10:30"), stage.at("10:40"))
     assert moved.why == CART
     said = [event.kind for event in events(stage, happened.Answered)]
     assert said == [Kind.NEXT, Kind.CHANGED]
     assert outcomes(stage) == {"10:30": Outcome.CHANGED, "10:40": Outcome.OPEN}
+
+
+def test_a_plan_made_without_knowing_of_a_promise_does_not_take_its_time(open_stage, handed):
+    stage = open_stage()
+    promise(stage, "10:10")
+    quiet = [busy(stage, "10:28", "10:34"), busy(stage, "10:58", "11:04")]
+    stage.hall.hand_plan(handed("11:30", quiet=quiet))
+    assert coming(stage) == ["10:30", "11:30"]
+    assert "10:35" not in stage.running.tell(["add", "10:36"])
+    assert CART in stage.running.tell(["set", "11:00", "Bells"])
+    stage.turn("10:36")
+    assert outcomes(stage)["10:30"] is Outcome.KEPT
+
+
+def test_for_a_moment_after_a_plan_others_have_their_old_times_and_then_it_is_whole(
+    open_stage, handed
+):
+    stage = open_stage("10:05")
+    stage.hall.take_times(busy(stage, "10:44", "10:50"))
+    stage.hall.hand_plan(handed("10:45", "11:40", "12:30"))
+    assert coming(stage) == ["11:40", "12:30"]
+    stage.hall.take_times(busy(stage, "10:20", "10:26"))
+    assert coming(stage) == ["10:45", "11:40", "12:30"]
+
+
+def test_a_start_that_was_called_off_does_not_come_back_when_others_times_are_free(
+    open_stage, handed
+):
+    stage = open_stage("10:05")
+    stage.hall.hand_plan(handed("10:45", "11:40"))
+    stage.running.tell(["off", "10:45"])
+    stage.hall.take_times(busy(stage, "12:20", "12:26"))
+    stage.hall.take_times()
+    assert coming(stage) == ["11:40"]
+
+
+def test_cut_off_from_the_hall_others_have_the_times_of_the_last_plan(open_stage, handed):
+    stage = open_stage("10:05")
+    stage.hall.hand_plan(handed("11:40", quiet=[busy(stage, "10:44", "10:50")]))
+    stage.hall.take_times()
+    assert not stage.state.hall.others
+    stage.running.neighbours.says(TimesTaken(()))
+    assert not stage.state.hall.others
+    stage.hall.go_silent()
+    stage.running.neighbours.says(TimesTaken(()))  # nobody is heard any more
+    assert CART in stage.running.tell(["add", "10:45"])
 
 
 def test_what_the_keeper_added_comes_before_the_handed_plan(open_stage, handed):
