@@ -11,9 +11,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from showtime.fair import Day, Performance, Where, instant
-from showtime.fair.budgets import Budget, Leak, Window
+from showtime.fair.budgets import Budget, Leak, Noise, Window
 from showtime.planning.course import Point, by_date, course, exceeds
 from showtime.planning.wallclock import clock, length
+
+_WELL_KEPT = 1 - 1e-6
+"""A level below this part of its limit is not above it by any rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ def broken(day: Day, performances: Sequence[Performance]) -> tuple[Broken, ...]:
         *(each for performance in ordered for each in _alone(day, performance)),
         *_too_close(day, ordered),
         *_missing(day, ordered),
-        *(each for budget in day.budgets for each in _overspent(budget, day, ordered)),
+        *(each for budget in _suspect(day, ordered) for each in _overspent(budget, day, ordered)),
     ]
     return tuple(sorted(found, key=lambda each: each.at))
 
@@ -125,6 +128,31 @@ def _missing(day: Day, ordered: Sequence[Performance]) -> Iterator[Broken]:
             wanted = fixed.piece or "a performance"
             why = f"{wanted} is fixed for {clock(day, at)}{cause} but not planned{instead}"
             yield Broken("fixed", why, at, fixed.where)
+
+
+def _suspect(day: Day, ordered: Sequence[Performance]) -> Iterator[Budget]:
+    """All budgets, but of the noise at many neighbours none when it is well kept at the nearest.
+
+    Noise over the same stretches weighs the same sounds everywhere, each by one factor: where that
+    is largest beside the limit, the limit is passed first.
+    """
+    noises = [budget for budget in day.budgets if isinstance(budget, Noise)]
+    strictest: dict[tuple[timedelta, bool], Noise] = {}
+    for noise in sorted(noises, key=_strictness):
+        strictest[noise.over, noise.whole_day] = noise
+    kept = set()
+    for kind, noise in strictest.items():
+        highest = max(point.level for point in course(noise, day, ordered))
+        if highest < noise.limit * _WELL_KEPT:
+            kept.add(kind)
+    for budget in day.budgets:
+        if not (isinstance(budget, Noise) and (budget.over, budget.whole_day) in kept):
+            yield budget
+
+
+def _strictness(noise: Noise) -> float:
+    """How much of its limit a source takes, in decibels."""
+    return noise.at.level_dba(0.0) - noise.limit_dba
 
 
 def _overspent(budget: Budget, day: Day, ordered: Sequence[Performance]) -> Iterator[Broken]:

@@ -12,9 +12,9 @@ from random import Random
 
 import numpy as np
 
-from showtime.planning.gauges import Ints
+from showtime.planning.gauges import Floats, Ints
 from showtime.planning.hall.joint import Joint
-from showtime.planning.hall.part import Found, Part, Terms
+from showtime.planning.hall.part import Found, Part, Terms, heard_of
 
 Asked = Callable[[Part], Terms]
 Value = Callable[[Ints], float]
@@ -33,6 +33,7 @@ class Improver:
     workers: int = 1
 
     def __post_init__(self) -> None:
+        self._heard: tuple[Ints, list[Floats]] | None = None
         self.random = Random(len(self.joint) * 1000 + len(self.joint.booths))
 
     def around(self, stall: int, size: int) -> frozenset[int]:
@@ -62,6 +63,7 @@ class Improver:
 
         Tells of each part whether the value grew.
         """
+        self._listen()
         with ThreadPoolExecutor(max(1, len(parts))) as pool:
             every = list(pool.map(lambda stalls: self._decided(stalls, asked), parts))
         told = []
@@ -84,7 +86,8 @@ class Improver:
 
     def _decided(self, stalls: frozenset[int], asked: Asked) -> Found:
         mine = np.isin(self.joint.stall[self.chosen], list(stalls))
-        part = Part(self.joint, stalls, self.chosen[~mine])
+        beside = self.chosen[~mine]
+        part = Part(self.joint, stalls, beside, heard=self._heard_beside(self.chosen[mine]))
         ends = self.remaining() - PATIENCE
 
         def remaining() -> float:
@@ -92,3 +95,26 @@ class Improver:
 
         terms = asked(part)
         return part.best(terms, remaining, self.chosen[mine])
+
+    def _listen(self) -> None:
+        """What all are heard with now; reckoned anew only for what has changed."""
+        joint = self.joint
+        if self._heard is None:
+            heard = [heard_of(joint, din, self.chosen) for din in joint.dins]
+        else:
+            before, heard = self._heard
+            gone, come = np.setdiff1d(before, self.chosen), np.setdiff1d(self.chosen, before)
+            if len(gone) or len(come):
+                heard = [
+                    level - heard_of(joint, din, gone) + heard_of(joint, din, come)
+                    for level, din in zip(heard, joint.dins, strict=True)
+                ]
+        self._heard = self.chosen, heard
+
+    def _heard_beside(self, mine: Ints) -> list[Floats]:
+        """What all others are heard with."""
+        heard = self._heard[1] if self._heard else []
+        return [
+            level - heard_of(self.joint, din, mine)
+            for level, din in zip(heard, self.joint.dins, strict=True)
+        ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -52,7 +52,12 @@ class Part:
     """The choices of `stalls` that can be made beside `beside`, the choices of all others."""
 
     def __init__(
-        self, joint: Joint, stalls: Collection[int], beside: Ints, noisy: bool = True
+        self,
+        joint: Joint,
+        stalls: Collection[int],
+        beside: Ints,
+        noisy: bool = True,
+        heard: Sequence[Floats] | None = None,
     ) -> None:
         self.joint = joint
         self.stalls = sorted(stalls)
@@ -68,12 +73,10 @@ class Part:
         self._own_rules()
         self.packed = self._rows.packed().over(self.columns, len(joint))
         dins = joint.dins if noisy else []
-        rooms = [(din, din.room - self._heard(din, beside)) for din in dins]
+        if heard is None or not noisy:
+            heard = [heard_of(joint, din, beside) for din in dins]
+        rooms = [(din, din.room - there) for din, there in zip(dins, heard, strict=True)]
         self._dins = [(din, room) for din, room in rooms if self._may_be_noisy(din, room)]
-
-    def _heard(self, din: Din, chosen: Ints) -> Floats:
-        joint = self.joint
-        return din.energies(joint.power[chosen], chosen, joint.stall[chosen])
 
     def _own_rules(self) -> None:
         for stall in self.stalls:
@@ -204,6 +207,17 @@ class Part:
                 rows.add(those, heard[those] / limit, upper=float(room[listener, stretch] / limit))
         return rows.packed()
 
+    def _too_loud(self, chosen: Ints) -> list[Ints]:
+        """Of these choices, sets that cannot all be made beside what the others sound."""
+        joint = self.joint
+        found = []
+        for din, room in self._dins:
+            over = heard_of(joint, din, chosen) > room
+            for listener, stretch in zip(*np.nonzero(over), strict=True):
+                sounding = din.sounding[din.span[chosen], stretch] * joint.power[chosen]
+                found.append(chosen[sounding * din.heard[listener, joint.stall[chosen]] > 0])
+        return found
+
     def _against(self, chosen: Ints) -> bool:
         """Whether a rule is really broken; if so there are now rows against that."""
         joint = self.joint
@@ -211,15 +225,18 @@ class Part:
         values[self.local(chosen)] = 1.0
         more = self._noisy(values)
         rows = Rows()
-        whole = np.union1d(chosen, self._beside)
-        guilty = [] if len(more) or not self._dins else joint.too_loud(whole)
+        guilty = [] if len(more) else self._too_loud(chosen)
         for stall in self.stalls:
             guilty += joint.breaks_own_rules(chosen, stall)
         for those in guilty:
-            mine = self.local(np.setdiff1d(those, self._beside))
-            rows.add(mine, 1.0, upper=len(mine) - 1.0)
+            rows.add(self.local(those), 1.0, upper=len(those) - 1.0)
         self.packed = self.packed.joined(more).joined(rows.packed())
         return bool(len(more) or guilty)
+
+
+def heard_of(joint: Joint, din: Din, chosen: Ints) -> Floats:
+    """What these choices are heard with: per listener and stretch."""
+    return din.energies(joint.power[chosen], chosen, joint.stall[chosen])
 
 
 def _most_passed(excess: Floats) -> list[tuple[int, int]]:

@@ -64,6 +64,9 @@ def plan_hall(
     search, unit = _search(stands, fixed, remaining, max(1, workers), told)
     shares, worth, leisure = share_out(search), most_worth(search, unit), leisurely(search)
     levels = [*as_it_ended(search, shares), worth_as_it_ended(search, worth, unit), *leisure]
+    # Every step has kept the rules by its own arithmetic; nothing leaves here unjudged as a whole.
+    if not stands.keeps_every_rule(search.chosen):
+        raise ArithmeticError("a joint plan was found that breaks a rule")
     given = stands.performances(search.chosen)
     counts = tuple(search.alone.counts.tolist())
     return HallPlan(hall, given, counts, tuple(levels), monotonic() - begun)

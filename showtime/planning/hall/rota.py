@@ -105,14 +105,15 @@ def taken_in_turn(
 ) -> Ints:
     """A plan of all stalls that play in their own turns alone, `fixed` besides.
 
-    Where noise counts they play what is heard least; and if all that is too loud, in rounds, so
-    that none has much before the others have some.
+    If that is too loud somewhere they play what is heard least; and if that still is, in rounds,
+    so that none has much before the others have some.
     """
-    wanted = rota.inside(joint, np.arange(len(joint))) & _quietest(joint)
-    wanted[fixed] = True
-    chosen = _in_turn(joint, worth, fixed, wanted, np.inf, False, remaining)
-    if not joint.dins or not joint.too_loud(chosen):
-        return chosen
+    in_turn = rota.inside(joint, np.arange(len(joint)))
+    for wanted in (in_turn, in_turn & _quietest(joint)):
+        wanted[fixed] = True
+        chosen = _in_turn(joint, worth, fixed, wanted, np.inf, False, remaining)
+        if not joint.dins or not joint.too_loud(chosen):
+            return chosen
     full = joint.counts(chosen)
     chosen = fixed
     for part in ROUNDS:
@@ -150,8 +151,6 @@ def _in_turn(
 def _quietest(joint: Joint) -> Truths:
     """At each start of a stall, of the pieces there could be the one that is heard least."""
     wanted = np.ones(len(joint), dtype=np.bool_)
-    if not joint.hall.noise:
-        return wanted
     energy = joint.power * (joint.ends - joint.starts)
     for booth in joint.booths:
         mine = np.arange(booth.first, booth.first + len(booth))

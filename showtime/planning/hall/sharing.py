@@ -13,7 +13,7 @@ from showtime.planning.hall.clusters import rings
 from showtime.planning.hall.counts import Stalls
 from showtime.planning.hall.part import Part, Terms
 from showtime.planning.hall.search import Search
-from showtime.planning.hall.terms import at_least, fairest, most_above, rising
+from showtime.planning.hall.terms import at_least, most_above, rising
 
 HAIR = 1e-9
 SIZES = (1, 2, 3, 4, 5, 6, 8)
@@ -75,40 +75,18 @@ def _above(search: Search, share: float) -> Ints:
 
 
 def _smallest(search: Search) -> HallLevel:
-    remaining = search.until(0.35)
+    remaining = search.until(0.3)
     bound = search.counts.smallest_share(remaining)
-    if search.small:
-        known = float(search.shares().min(initial=1.0))
-        if known < bound - HAIR:
-            bound = min(bound, _decided(search, remaining))
-    else:
-        bound = min(bound, _climbed(search, bound, remaining))
+    bound = min(bound, _climbed(search, bound, remaining))
     value = float(search.shares().min(initial=1.0))
     return HallLevel(HallWish.SMALLEST_SHARE, value, max(bound, value))
-
-
-def _decided(search: Search, remaining: Callable[[], float]) -> float:
-    """The whole hall at once; no share is larger than what this tells."""
-    alone = dict(enumerate(search.alone.counts.tolist()))
-    found = search.whole(lambda part: fairest(part, alone, {}), remaining)
-    if found.chosen is not None and search.shares(found.chosen).min() > search.shares().min():
-        search.take(found.chosen)
-    if not np.isfinite(found.least):
-        return 1.0
-    return _snapped(search, -found.least)
-
-
-def _snapped(search: Search, share: float) -> float:
-    """The largest share not above this one that some stall can have."""
-    counts = search.alone.counts[search.alone.counts > 0]
-    return float((np.floor(share * counts + 1e-6) / counts).max(initial=0.0))
 
 
 def _climbed(search: Search, bound: float, remaining: Callable[[], float]) -> float:
     """Raises those who have least as long as that goes; what no smallest share can pass."""
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
-    climbing = search.until(0.6 * remaining() / max(search.remaining(), 1e-9))
-    while climbing() > 0:
+    kept = 0.4 * remaining()
+    while remaining() > kept:
         shares = search.shares()
         smallest = float(shares.min(initial=1.0))
         worst = np.flatnonzero(shares <= smallest + HAIR)
@@ -145,6 +123,8 @@ def _not_above(search: Search, bound: float, remaining: Callable[[], float]) -> 
     lacking = np.flatnonzero(shares < 1.0 - HAIR)
     order = lacking[np.argsort(shares[lacking], kind="stable")].tolist()
     clusters = rings(search.joint.near, order)
+    if search.small:
+        clusters.append(tuple(range(len(search.joint.booths))))
     share = smallest
     while share < bound - HAIR:
         share = _next_share(search, share)
@@ -193,7 +173,7 @@ def _next(search: Search, share: float) -> HallLevel:
     """As many stalls as possible with a larger share than the smallest."""
     if share >= 1.0 - HAIR:
         return HallLevel(HallWish.NEXT_SHARES, 0.0, 0.0)
-    remaining = search.until(0.25)
+    remaining = search.until(0.15)
     open_ = np.flatnonzero(search.above > search.least)
     sure = _sure(search, share)
     bound = search.counts.most_above(search.least, search.above, remaining)

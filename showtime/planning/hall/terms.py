@@ -71,18 +71,6 @@ def worthiest_above(
     return Terms(cost, step, rows.packed(), whole=terms.whole)
 
 
-def fairest(part: Part, alone: Mapping[int, int], least: Mapping[int, int]) -> Terms:
-    """The largest smallest share; one column more, the share itself."""
-    rows, count = at_least(part, least), len(part.columns)
-    for stall in part.stalls:
-        if alone[stall]:
-            mine = part.counting(stall)
-            factors = np.append(np.ones(len(mine)), -float(alone[stall]))
-            rows.add(np.append(mine, count), factors, lower=0.0)
-    cost = np.append(np.zeros(count), -1.0)
-    return Terms(cost, 0.0, rows.packed(), parts=1)
-
-
 def rising(
     part: Part, wanted: Ints | list[int], least: Mapping[int, int], most: Mapping[int, int]
 ) -> Terms:

@@ -19,7 +19,7 @@ SIZES = (2, 4, 6, 5, 8, 7)
 
 def most_worth(search: Search, unit: float) -> HallLevel:
     """`unit`: what one step of worth is."""
-    remaining = search.until(0.7)
+    remaining = search.until(0.8)
     bound = search.counts.most_worth(search.least, remaining)
     if search.small:
         bound = min(bound, _decided(search, bound, remaining))
@@ -60,7 +60,13 @@ def _improved(search: Search, bound: int, remaining: Callable[[], float]) -> int
     """Part after part decided anew; then clusters looked at that stand in the way of more."""
     clusters = Clusters(search)
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
-    _rounds(search, clusters, tries, bound, search.until(0.6 * remaining() / search.remaining()))
+    _rounds(
+        search,
+        clusters,
+        tries,
+        bound,
+        search.until(0.5 * remaining() / max(search.remaining(), 1e-9)),
+    )
     bound = clusters.bound(bound, remaining)
     _rounds(search, clusters, tries, bound, remaining)
     return bound
