@@ -23,8 +23,9 @@ from showtime.planning.task import Task
 class Booth:
     """One stall: its task, all its rules as rows, and what its choices are worth.
 
-    `opens` is its opening since the hall's (microseconds), `first` the number of its first choice
-    among all of the hall's. `power` tells for each choice how loud it sounds: 1 for 0 dBA at 1 m.
+    `allowed` are the choices that may be made; of them `fewer` are enough where it does not matter
+    how loud they are. `opens` is its opening since the hall's (microseconds), `first` the number of
+    its first choice among all of the hall's. `power` tells for each choice how loud it sounds: 1 for 0 dBA at 1 m.
     """
 
     number: int
@@ -32,6 +33,7 @@ class Booth:
     needs: tuple[Need, ...]
     rows: PackedRows
     allowed: Ints
+    fewer: Ints
     worth: Floats
     power: Floats
     opens: int
@@ -44,6 +46,11 @@ class Booth:
     def choices(self) -> Ints:
         """The numbers of its choices that may be made, among all of the hall's."""
         return self.allowed + self.first
+
+    @property
+    def unheard(self) -> Ints:
+        """Of them, those that are enough where noise does not matter."""
+        return self.fewer + self.first
 
 
 def booths(hall: HallDay) -> list[Booth]:
@@ -58,7 +65,7 @@ def booths(hall: HallDay) -> list[Booth]:
 
 
 def _booth(hall: HallDay, number: int, day: Day, first: int) -> Booth:
-    lean = replace(day, budgets=_nearest_alone(day.budgets))
+    lean = replace(day, budgets=_nearest_alone(day.budgets, day.pieces))
     task = day_task(lean)
     needs = fixed_needs(task)
     needed = [[(need.at, piece) for piece in need.pieces] for need in needs]
@@ -74,6 +81,7 @@ def _booth(hall: HallDay, number: int, day: Day, first: int) -> Booth:
         needs,
         _lean(ruled, len(task.choices)),
         np.flatnonzero(~ruled.barred),
+        np.flatnonzero(~ruled.barred & _worthwhile(task, needed, heard=False)),
         np.array([day.wishes.worth(start) for start in starts], dtype=np.float64),
         np.array(power, dtype=np.float64),
         ticks(day.hours.start - hall.hours.start),
@@ -85,11 +93,13 @@ def _power(piece: Piece) -> float:
     return 0.0 if piece.level_dba is None else float(10 ** (piece.level_dba / 10))
 
 
-def _nearest_alone(budgets: Sequence[Budget]) -> tuple[Budget, ...]:
+def _nearest_alone(budgets: Sequence[Budget], pieces: Sequence[Piece]) -> tuple[Budget, ...]:
     """Of a stall's noise at many others only that where it is nearest to the same kind of limit.
 
-    All of them weigh the same sounds, each by one factor, so the strictest says it all.
+    All of them weigh the same sounds, each by one factor, so the strictest says it all. And where
+    the loudest piece could sound without end, nothing needs to be said.
     """
+    loudest = max((piece.level_dba or -np.inf for piece in pieces), default=-np.inf)
     kept: list[Budget] = []
     strictest: dict[tuple[object, bool], tuple[float, Noise]] = {}
     for budget in budgets:
@@ -100,7 +110,13 @@ def _nearest_alone(budgets: Sequence[Budget]) -> tuple[Budget, ...]:
         share = budget.at.level_dba(0.0) - budget.limit_dba
         if kind not in strictest or share > strictest[kind][0]:
             strictest[kind] = share, budget
-    return (*kept, *(budget for _, budget in strictest.values()))
+    binding = (noise for _, noise in strictest.values() if loudest > _at_limit(noise))
+    return (*kept, *binding)
+
+
+def _at_limit(noise: Noise) -> float:
+    """The level at 1 m that is heard there with what is the limit, less a hair."""
+    return noise.limit_dba - noise.at.level_dba(0.0) - 1e-6
 
 
 def _worthwhile(task: Task, needed: Sequence[Sequence[tuple[int, int]]], heard: bool) -> Truths:

@@ -58,13 +58,14 @@ def _own_clash(day: Day) -> HallClash:
 def _between(joint: Joint, together: Ints, remaining: Callable[[], float]) -> Ints | HallClash:
     """The same with other pieces, or the fixed performances of different stalls that clash."""
     bound = [booth.number for booth in joint.booths if booth.needs]
-    part = Part(joint, range(len(joint.booths)), np.zeros(0, np.int64))
     needed = [
         needs + joint.booths[stall].first
         for stall in bound
         for needs in joint.booths[stall].task.needed
     ]
-    part.keep_only(np.isin(part.columns, np.concatenate([together, *needed])))
+    wanted = np.unique(np.concatenate([together, *needed]))
+    part = Part(joint, range(len(joint.booths)), np.zeros(0, np.int64), also=wanted)
+    part.keep_only(np.isin(part.columns, wanted))
     found = part.best(Terms(np.ones(len(part.columns)), 1.0), remaining)
     if found.chosen is not None:
         return found.chosen

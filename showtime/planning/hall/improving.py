@@ -86,15 +86,16 @@ class Improver:
 
     def _decided(self, stalls: frozenset[int], asked: Asked) -> Found:
         mine = np.isin(self.joint.stall[self.chosen], list(stalls))
-        beside = self.chosen[~mine]
-        part = Part(self.joint, stalls, beside, heard=self._heard_beside(self.chosen[mine]))
+        known = self.chosen[mine]
+        heard = self._heard_beside(known)
+        part = Part(self.joint, stalls, self.chosen[~mine], heard=heard, also=known)
         ends = self.remaining() - PATIENCE
 
         def remaining() -> float:
             return min(self.remaining(), self.remaining() - ends)
 
         terms = asked(part)
-        return part.best(terms, remaining, self.chosen[mine])
+        return part.best(terms, remaining, known)
 
     def _listen(self) -> None:
         """What all are heard with now; reckoned anew only for what has changed."""

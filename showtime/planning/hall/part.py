@@ -49,7 +49,11 @@ class Found:
 
 
 class Part:
-    """The choices of `stalls` that can be made beside `beside`, the choices of all others."""
+    """The choices of `stalls` that can be made beside `beside`, the choices of all others.
+
+    `heard`: what those are heard with, per limit of noise, where that is known. `also`: choices
+    that are to be among them.
+    """
 
     def __init__(
         self,
@@ -58,12 +62,17 @@ class Part:
         beside: Ints,
         noisy: bool = True,
         heard: Sequence[Floats] | None = None,
+        also: Ints | None = None,
     ) -> None:
         self.joint = joint
         self.stalls = sorted(stalls)
         self._beside = beside
-        parts = [joint.booths[stall].choices for stall in self.stalls]
-        self.columns = np.concatenate([np.zeros(0, np.int64), *parts])
+        self._dins = self._listen(heard) if noisy else []
+        booths = [joint.booths[stall] for stall in self.stalls]
+        # Where nothing could be too loud, nobody needs to play what is quieter.
+        parts = [booth.choices if self._dins else booth.unheard for booth in booths]
+        parts += [] if also is None else [also]
+        self.columns = np.unique(np.concatenate([np.zeros(0, np.int64), *parts]))
         self._rows = Rows()
         self._barred: list[Ints] = []
         for number in sorted({one for stall in self.stalls for one in joint.groups_of[stall]}):
@@ -72,11 +81,14 @@ class Part:
             self.columns = np.setdiff1d(self.columns, np.concatenate(self._barred))
         self._own_rules()
         self.packed = self._rows.packed().over(self.columns, len(joint))
-        dins = joint.dins if noisy else []
-        if heard is None or not noisy:
-            heard = [heard_of(joint, din, beside) for din in dins]
-        rooms = [(din, din.room - there) for din, there in zip(dins, heard, strict=True)]
-        self._dins = [(din, room) for din, room in rooms if self._may_be_noisy(din, room)]
+
+    def _listen(self, heard: Sequence[Floats] | None) -> list[tuple[Din, Floats]]:
+        """The limits that this part could pass, and what room the others leave."""
+        joint = self.joint
+        if heard is None:
+            heard = [heard_of(joint, din, self._beside) for din in joint.dins]
+        rooms = [(din, din.room - there) for din, there in zip(joint.dins, heard, strict=True)]
+        return [(din, room) for din, room in rooms if self._may_be_noisy(din, room)]
 
     def _own_rules(self) -> None:
         for stall in self.stalls:
@@ -91,7 +103,7 @@ class Part:
         """At each moment no more of the group's choices than the others leave room for."""
         joint = self.joint
         free = [stall for stall in self.stalls if stall in group.stalls]
-        mine = np.concatenate([joint.booths[stall].choices for stall in free])
+        mine = self.columns[np.isin(joint.stall[self.columns], free)]
         theirs = self._beside[np.isin(joint.stall[self._beside], list(group.stalls))]
         starts, ends = joint.starts[mine], joint.ends[mine]
         moments = np.unique(np.concatenate([starts, joint.starts[theirs]]))

@@ -109,7 +109,9 @@ def taken_in_turn(
     so that none has much before the others have some.
     """
     in_turn = rota.inside(joint, np.arange(len(joint)))
-    for wanted in (in_turn, in_turn & _quietest(joint)):
+    enough = np.zeros(len(joint), dtype=np.bool_)
+    enough[np.concatenate([fixed, *(booth.unheard for booth in joint.booths)])] = True
+    for wanted in (in_turn & enough, in_turn & _quietest(joint)):
         wanted[fixed] = True
         chosen = _in_turn(joint, worth, fixed, wanted, np.inf, False, remaining)
         if not joint.dins or not joint.too_loud(chosen):
@@ -134,8 +136,9 @@ def _in_turn(
     """Each stall decided anew over what is wanted, none having more than `most`."""
     for booth in joint.booths:
         others = _others(joint, chosen, booth.number)
-        part = Part(joint, [booth.number], others, noisy)
         mine = np.setdiff1d(chosen, others)
+        also = booth.choices[wanted[booth.choices]]
+        part = Part(joint, [booth.number], others, noisy, also=also)
         part.keep_only(wanted[part.columns] | np.isin(part.columns, mine))
         rows = Rows()
         if np.ndim(most):

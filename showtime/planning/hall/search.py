@@ -56,7 +56,8 @@ class Search:
 
     def whole(self, asked: Callable[[Part], Terms], remaining: Callable[[], float]) -> Found:
         """The whole hall decided at once."""
-        part = Part(self.joint, range(len(self.joint.booths)), np.zeros(0, np.int64))
+        stalls = range(len(self.joint.booths))
+        part = Part(self.joint, stalls, np.zeros(0, np.int64), also=self.chosen)
         return part.best(asked(part), remaining, self.chosen)
 
     def take(self, chosen: Ints) -> None:
