@@ -14,6 +14,7 @@ import sys
 import tempfile
 import threading
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import httpx
@@ -26,6 +27,7 @@ from showtime.fair import ShowtimeError
 from showtime.fair.hall import Joining
 from showtime.fairnet import Member
 from showtime.live import live_hall
+from showtime.live.clock.kernel import ThisMachine
 from showtime.live.hall import PlanHanded, QuietCalled, QuietLifted
 from showtime.settings import load_fair
 
@@ -34,6 +36,7 @@ fair: Osierholt Curiosity Fair
 timezone: Europe/London
 days:
   - {date: 2027-02-13, opens: 10:00, closes: 11:00}
+  - {date: 2027-02-14, opens: 10:00, closes: 11:00}
 together:
   - {stalls: 1, within: 4 m}
 stalls:
@@ -183,9 +186,9 @@ def joins(fair, room):
     """Brings a stall of the fair onto the line, with its own password."""
     joined = []
 
-    def comes(stall, port, line=None, ca=None):
+    def comes(stall, port, line=None, ca=None, moment=AS_IF[1]):
         loaded = load_fair(fair)
-        _, clock = live_hall(loaded, "", AS_IF[1])
+        clock = live_hall(loaded, "", moment).clock
         stand = next(each for each in loaded.stands if each.name == stall)
         user = stall.lower().replace(" ", "-")
         folder = line or room / "organiser/showtime/line-osierholt-curiosity-fair"
@@ -403,6 +406,37 @@ def test_what_is_wrong_is_told_in_a_line_and_nothing_is_started(monkeypatch, fai
         assert result.exit_code == 2
         assert re.search(told, result.output)
     assert not (fair.parent / "own").exists()
+
+
+def test_at_midnight_the_next_day_of_the_fair_begins(start, joins):
+    port = free_port()
+    node = start(
+        "fair.yaml", "--broker", "--listen", f"127.0.0.1:{port}", "--port", str(free_port()),
+        "--as-if", "2027-02-13T23:59:56",
+    )  # fmt: skip
+    node.says("Sunday 14 February begins")
+    begins = next(n for n, line in enumerate(node.lines) if "begins" in line)
+    until(lambda: any("The plan is handed out" in line for line in node.lines[begins:]))
+    orchard = joins("The Tin Orchard", port, moment="2027-02-14T10:02")
+    handed = orchard.hears(PlanHanded).handout
+    assert handed.date.isoformat() == "2027-02-14"
+    assert sum("The hall's page" in line for line in node.lines) == 2
+    assert node.ends(signal.SIGTERM)[0] == 0
+
+
+class UnsureMachine(ThisMachine):
+    """A computer that was just switched on, and has no battery for its clock."""
+
+    def read(self):
+        unsure = {"synchronised": False, "battery": None, "firmware": False}
+        return replace(super().read(), **unsure)
+
+
+def test_a_clock_that_nothing_vouches_for_is_owned_up_to(fair):
+    live = live_hall(load_fair(fair), "2027-02-14", "", UnsureMachine())
+    assert live.doubt
+    assert live.hall.date.isoformat() == "2027-02-14"
+    assert live.turns_at is None, "it is the last day"
 
 
 def plan_file(folder, *starts):

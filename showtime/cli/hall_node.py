@@ -17,8 +17,9 @@ from showtime.cli.options import print_lines, say
 
 if TYPE_CHECKING:
     from showtime.faces.organiser import HallNode, OrganisedHall
+    from showtime.fair.hall import HallPlan, Joining
     from showtime.fairnet import Organiser
-    from showtime.live import HallDesk
+    from showtime.live import HallDesk, LiveHall
     from showtime.live.clock import Clock
 
 _MOMENT = 1.5
@@ -46,33 +47,55 @@ class Wanted:
 
 
 def organise(config: Path | None, wanted: Wanted) -> None:
-    """The node, until somebody ends it."""
-    from showtime.faces.organiser import HallLines, HallNode, OrganisedHall
-    from showtime.fairnet import Organiser
+    """The node, day after day, until somebody ends it."""
     from showtime.live import HallDesk, live_hall
 
     desk = HallDesk.of(config)
-    hall, clock = live_hall(desk.fair, wanted.day, wanted.as_if)
-    brought = brought_by(desk, hall, wanted.plan) if wanted.plan else None
+    live = live_hall(desk.fair, wanted.day, wanted.as_if)
+    brought = brought_by(desk, live.hall, wanted.plan) if wanted.plan else None
     with ExitStack() as closing:
         joining = (
             broker_here(desk.fair, wanted.line, wanted.listen, lan=wanted.lan, closing=closing)
             if wanted.broker
             else joining_of(wanted.at, wanted.user, wanted.password_file, wanted.ca, wanted.line)
         )
+        while _lived(_Stays(config, wanted, desk, joining), live, brought):
+            live, brought = live.following(), None
+            say(f"{live.hall.date:%A %d %B} begins.")
+    say("The organiser's desk is closed; each stall goes on by the plan that it has.")
+
+
+@dataclass(frozen=True)
+class _Stays:
+    """What stays the same from day to day."""
+
+    config: Path | None
+    wanted: Wanted
+    desk: HallDesk
+    joining: Joining
+
+
+def _lived(stays: _Stays, live: LiveHall, brought: HallPlan | None) -> bool:
+    """One day; True when the next has come, False when somebody has ended it."""
+    from showtime.faces.organiser import HallLines, HallNode, OrganisedHall
+    from showtime.fairnet import Organiser
+
+    wanted, clock = stays.wanted, live.clock
+    with ExitStack() as closing:
         name = wanted.desk or socket.gethostname()
-        organiser = Organiser(hall, joining, clock, name)
+        organiser = Organiser(live.hall, stays.joining, clock, name)
         closing.callback(organiser.close)
-        organised = OrganisedHall(hall, organiser)
+        organised = OrganisedHall(live.hall, organiser)
         if not wanted.no_page:
             closing.callback(_page(organised, clock, wanted))
         node = HallNode(organised, clock)
-        _orders(desk, node, closing)
+        if live.doubt:
+            node.note(f"! {live.doubt}. Set this machine's clock: stalls go by their own.")
+        _orders(stays.desk, node, closing)
         _reached(organiser, clock)
-        handing = Handing(desk, config, hall, organiser, clock, node.note)
+        handing = Handing(stays.desk, stays.config, live.hall, organiser, clock, node.note)
         closing.enter_context(handing.beside(brought))
-        node.live(HallLines(say))
-    say("The organiser's desk is closed; each stall goes on by the plan that it has.")
+        return node.live(HallLines(say), live.turns_at)
 
 
 def _page(organised: OrganisedHall, clock: Clock, wanted: Wanted) -> Callable[[], None]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from showtime.live.clock.simulated import SimulatedClock
     from showtime.live.desk import Desk, NoPlanError
     from showtime.live.faults import tell_fault
-    from showtime.live.hallclock import live_hall
+    from showtime.live.hallclock import LiveHall, live_hall
     from showtime.live.halldesk import HallDesk, NoHallPlanError
     from showtime.live.handout import HandoutError, handout_document, handout_from, handout_in
     from showtime.live.hearing import HearingDesk, HearingError, Share, Trial, Understood
@@ -37,6 +37,7 @@ _ROOMS_OWN = {
     "SimulatedClock": "clock.simulated",
     "Desk": "desk",
     "NoPlanError": "desk",
+    "LiveHall": "hallclock",
     "live_hall": "hallclock",
     "HallDesk": "halldesk",
     "NoHallPlanError": "halldesk",
@@ -88,6 +89,7 @@ __all__ = [
     "Journal",
     "JournalError",
     "Line",
+    "LiveHall",
     "NoHallPlanError",
     "NoPlanError",
     "Outcome",

@@ -6,6 +6,7 @@ import json
 import signal
 import threading
 from collections.abc import Sequence
+from datetime import datetime
 from queue import SimpleQueue
 from types import FrameType
 from typing import Protocol
@@ -28,6 +29,7 @@ KEYS = f"Keys: c quiet for {USUAL} minutes, l lifts it, q ends"
 class NodeClock(Protocol):
     """What the node goes by: it looks at the machine's clocks, and waits."""
 
+    def now(self) -> datetime: ...
     def wait(self, stop: threading.Event, seconds: float) -> bool: ...
     def look(self) -> object: ...
 
@@ -80,18 +82,20 @@ class HallNode:
             f"{' '.join(words)}: no order; there are: quiet MINUTES [WHY], lift, status"
         )
 
-    def live(self, lines: HallLines) -> None:
-        """Show the hall until somebody ends it; SIGINT, SIGTERM and SIGHUP end it cleanly."""
+    def live(self, lines: HallLines, until: datetime | None = None) -> bool:
+        """Show the hall until somebody ends it (SIGINT, SIGTERM and SIGHUP end it cleanly), or it
+        is that late; whether that was so."""
         watched = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
         before = {number: signal.signal(number, self._signalled) for number in watched}
         unwatch = self._hall.watch(self._changed)
         try:
-            while not self._ended:
+            while not self._ended and (until is None or self._clock.now() < until):
                 self._awake.clear()
                 self._clock.look()
                 notes = [self._notes.get() for _ in range(self._notes.qsize())]
                 lines.show(self._hall.sight(), self._hall.time_of_day(), notes)
                 self._clock.wait(self._awake, 1.0)
+            return not self._ended
         finally:
             unwatch()
             for number, handler in before.items():
