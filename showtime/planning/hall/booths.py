@@ -25,7 +25,8 @@ class Booth:
 
     `allowed` are the choices that may be made; of them `fewer` are enough where it does not matter
     how loud they are. `opens` is its opening since the hall's (microseconds), `first` the number of
-    its first choice among all of the hall's. `power` tells for each choice how loud it sounds: 1 for 0 dBA at 1 m.
+    its first choice among all of the hall's. `power` tells for each choice how loud it sounds: 1
+    for 0 dBA at 1 m.
     """
 
     number: int
