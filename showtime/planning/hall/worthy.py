@@ -10,10 +10,11 @@ import numpy as np
 from showtime.fair.hall import HallLevel, HallWish
 from showtime.planning.gauges import Ints
 from showtime.planning.hall.clusters import Clusters
+from showtime.planning.hall.part import Part, Terms
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.terms import worthiest, worthiest_above
 
-SIZES = (2, 4, 6, 5, 8, 7)
+SIZES = (6, 8, 7, 9)
 """Of the parts that are decided anew around a stall, one after the other."""
 
 
@@ -99,12 +100,24 @@ def _rounds(
 
 def _retried(search: Search, parts: list[frozenset[int]]) -> list[frozenset[int]]:
     """The parts that have more now."""
-    floors = search.floors()
-    most = dict(enumerate(search.alone.worth.tolist()))
     told = search.improver.tried(
         parts,
-        lambda part: worthiest(part, search.worth, 1.0, floors, most),
+        lambda part: _as_fair(search, part),
         lambda chosen: float(search.worth[chosen].sum()),
     )
     search.chosen = search.improver.chosen
     return [part for part, grew, _ in told if grew]
+
+
+def _as_fair(search: Search, part: Part) -> Terms:
+    """The most worth of a part in which as many have more than the smallest share as now."""
+    given = search.joint.counts(search.chosen)
+    above = sum(
+        int(given[stall] >= search.above[stall] > search.least[stall]) for stall in part.stalls
+    )
+    least = dict(enumerate(search.least.tolist()))
+    if not above:
+        most = dict(enumerate(search.alone.worth.tolist()))
+        return worthiest(part, search.worth, 1.0, least, most)
+    more = dict(enumerate(search.above.tolist()))
+    return worthiest_above(part, search.worth, 1.0, least, more, above)
