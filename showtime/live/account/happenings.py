@@ -40,6 +40,10 @@ KINDS = (
     "added",
     "time set",
     "undone",
+    "hall plan",
+    "hall quiet",
+    "hall limits",
+    "gave way",
 )
 
 
@@ -47,7 +51,7 @@ def happenings(events: Sequence[Event]) -> tuple[Happening, ...]:
     """All of them, in order of time."""
     found: list[Happening] = []
     for place, event in enumerate(events):
-        found += [*_at_once(event), *_changed(event)]
+        found += [*_at_once(event), *_changed(event), *_of_the_hall(event)]
         found += _lasting(events, place)
     return tuple(sorted(found, key=lambda each: each.at))
 
@@ -89,6 +93,19 @@ def _at_once(event: Event) -> Iterator[Happening]:
             yield Happening(event.at, "closed early", event.closes)
         case happened.QuietAdded():
             yield Happening(event.start, "quiet added", event.end, why=event.why)
+
+
+def _of_the_hall(event: Event) -> Iterator[Happening]:
+    """What the organiser and the neighbours made otherwise."""
+    match event:
+        case happened.HallPlanned():
+            yield Happening(event.at, "hall plan")
+        case happened.HallHushed(hush=hush):
+            yield Happening(hush.start, "hall quiet", hush.end, why=hush.why)
+        case happened.HallCapped():
+            yield Happening(event.at, "hall limits")
+        case happened.GaveWay(slot=slot):
+            yield Happening(slot.starts, "gave way", piece=slot.piece, why=event.why)
 
 
 def _changed(event: Event) -> Iterator[Happening]:

@@ -79,7 +79,7 @@ def _with_pieces(day: Day, events: Sequence[Event]) -> Day:
 def _slots(events: Sequence[Event]) -> Iterator[Slot]:
     for event in events:
         match event:
-            case happened.DayBegan() | happened.Replanned():
+            case happened.DayBegan() | happened.Replanned() | happened.HallPlanned():
                 yield from event.slots
             case happened.PieceChosen():
                 yield Slot(event.slot.starts, event.piece)
@@ -88,5 +88,5 @@ def _slots(events: Sequence[Event]) -> Iterator[Slot]:
             case happened.DayResumed():
                 if event.interrupted is not None:
                     yield event.interrupted
-            case happened.Started() | happened.Added() | happened.Missed():
+            case happened.Started() | happened.Added() | happened.Missed() | happened.GaveWay():
                 yield event.slot
