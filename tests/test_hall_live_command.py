@@ -14,6 +14,7 @@ import sys
 import tempfile
 import threading
 import time
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -95,17 +96,21 @@ class Node:
             self.lines.append(line.rstrip("\n"))
 
     def says(self, pattern, seconds=30.0):
-        """The first line that matches, once there is one."""
+        """The first line that matches, once there is one; a node that has ended says no more."""
 
         def found():
             return next(
                 (hit for line in tuple(self.lines) if (hit := re.search(pattern, line))), None
             )
 
-        try:
-            return until(found, seconds)
-        except AssertionError:
-            raise AssertionError(f"nothing like {pattern!r} in {self.lines}") from None
+        def said_or_over():
+            return found() or not self._reading.is_alive()
+
+        with suppress(AssertionError):
+            until(said_or_over, seconds)
+        hit = found()
+        assert hit, f"nothing like {pattern!r} in {self.lines}"
+        return hit
 
     def order(self, *words):
         """An order from another terminal: its exit code, and all that it said."""
