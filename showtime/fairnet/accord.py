@@ -33,7 +33,7 @@ class Accord:
     def __init__(self, me: str, epoch: int, pace: Pace) -> None:
         self.me, self.epoch, self.pace = me, epoch, pace
         self.bonds: tuple[Bond, ...] = ()
-        self.ruled = False
+        self.ruled, self._ruled_at = False, 0.0
         self.news = 0
         self.own = OwnClaims(me, pace)
         self.peers: dict[str, Peer] = {}
@@ -70,6 +70,7 @@ class Accord:
         mine = tuple(bond for bond in bonds if self.me in bond.stalls)
         if self.ruled and mine == self.bonds:
             return
+        self._ruled_at = self._ruled_at if self.ruled else when.steady
         self.bonds, self.ruled, self._tell_claims = mine, True, True
         self.news += 1
         others = {name for bond in mine for name in bond.stalls} - {self.me}
@@ -235,7 +236,9 @@ class Accord:
             missed = self._waited(when) or (peer.gone and name in self._heard_since)
             return not missed or peer.overlaps(claim.span, when, self.pace)
         if peer.claims is not None and not peer.claims.ruled:
-            return peer.overlaps(claim.span, when, self.pace)
+            # It may be about to be handed the rules that this stall has been handed already.
+            lately = when.steady - self._ruled_at <= self.pace.lease
+            return lately or peer.overlaps(claim.span, when, self.pace)
         return True
 
     def _is_refused(self, claim: Claim, when: When) -> bool:

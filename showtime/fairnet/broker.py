@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import logging
 import threading
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
@@ -18,17 +18,6 @@ from showtime.fairnet.words import everything, organisers, rights, safe_word
 
 _MOST_LINES = 400
 _PATIENCE = 10.0
-
-
-class _Steady(dict[str, list[Any]]):
-    """The embedded broker's subscriptions: it goes through them while others come and go, which an
-    ordinary dictionary refuses, and what was being told would be lost."""
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(list(super().__iter__()))
-
-    def items(self) -> Any:
-        return [(wanted, list(who)) for wanted, who in super().items()]
 
 
 class Broker:
@@ -58,15 +47,15 @@ class Broker:
         asyncio.run(self._live())
 
     async def _live(self) -> None:
-        from amqtt.broker import Broker as Embedded
         from amqtt.errors import AMQTTError, BrokerError
+
+        from showtime.fairnet.brokerembedded import Embedded
 
         # It tells of every odd packet at length, with tracebacks, and of what it refuses too.
         logging.getLogger("amqtt").setLevel(logging.CRITICAL)
         self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
         try:
             broker = Embedded(dict(self._settings))
-            broker._subscriptions = _Steady()
             await broker.start()
         except (AMQTTError, BrokerError, OSError) as error:
             self._failed = str(error.__cause__ or error)
@@ -75,6 +64,7 @@ class Broker:
         self._ready.set()
         await self._over.wait()
         await broker.shutdown()
+        await broker.hang_up()
 
 
 @dataclass(frozen=True, slots=True)

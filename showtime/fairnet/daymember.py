@@ -38,6 +38,7 @@ class DayMember:
         self._topics = Topics(day.signboard.fair, day.date)
         self._lock = threading.RLock()
         self._accord = Accord(self.word, int(clock.now().timestamp() * 1000), pace)
+        self._own_epochs = {self._accord.epoch}
         self._troubles = Troubles(pace)
         self._said = OrganiserSaid(self.word, day)
         self._state: DayState | None = None
@@ -186,10 +187,13 @@ class DayMember:
 
     def _somebody_was_me(self, claims: Claims, kept: bool) -> None:
         """An earlier run of this program told claims; if its epoch was higher, ours goes on."""
+        if claims.epoch in self._own_epochs:
+            return
         if not kept:
             self._troubles.odd("twin", f"another program is on the fair's line as {self.name}")
         elif claims.epoch > self._accord.epoch:
             self._accord.follows_epoch(claims.epoch)
+            self._own_epochs.add(self._accord.epoch)
             self._say_here()
 
     def _say_here(self) -> None:

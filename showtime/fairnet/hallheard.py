@@ -98,7 +98,7 @@ class HallHeard:
             self.troubles.odd(f"stranger {word}", f"{word} is no stall of this hall's day")
             return
         if about == ("here",):
-            self._came_or_went(stallpapers.read_presence(word, payload))
+            self._came_or_went(stallpapers.read_presence(word, payload), steady)
         elif about == ("claims",):
             _, at = stallpapers.read_claims(word, payload)
             if not kept:
@@ -114,13 +114,14 @@ class HallHeard:
                 if kept:
                     self._views[word] = replace(self._views[word], last_heard=status.at)
 
-    def _came_or_went(self, told: stallpapers.Presence) -> None:
+    def _came_or_went(self, told: stallpapers.Presence, steady: float) -> None:
         link = (told.epoch, told.link)
         if link < self._links.get(told.stall, (-1, -1)):
             return
         self._links[told.stall] = link
-        if told.here:
+        if told.here:  # to be believed for a lease, until it is heard
             self._gone.discard(told.stall)
+            self._steady[told.stall] = steady
         else:
             self._gone.add(told.stall)
 

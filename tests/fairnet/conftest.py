@@ -235,6 +235,7 @@ class Tried:
     clock_at: Callable[..., SteadyClock] = staticmethod(clock_at)
     until: Callable[..., None] = staticmethod(until)
     free_port: Callable[[], int] = staticmethod(free_port)
+    span: Callable[[datetime, timedelta], Span] = staticmethod(lambda at, by: Span(at, at + by))
     day: date = DAY
     opens: datetime = OPENS
     chimes: Piece = CHIMES

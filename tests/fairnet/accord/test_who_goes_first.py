@@ -259,3 +259,20 @@ def test_a_stall_that_was_never_there_is_not_waited_for_longer_than_a_lease():
         alone.follow([Wanted(span(100))], None, at(now))
         held = [claim for claim in alone.own if claim.held]
         assert bool(held) == (now > PACE.lease)
+
+
+def test_a_neighbour_who_was_not_handed_the_rules_yet_is_waited_for_and_then_passed_over():
+    bond = Bond(1, frozenset({"orchard", "cart"}))
+    hall = Hall(bond)
+    hall.stalls["cart"] = Accord("cart", 2, PACE)
+    hall.stalls["cart"].connected(at(0))
+    hall.talk(1)
+    hall.wants("orchard", Wanted(span(100)), now=2)
+    assert not hall.held("orchard")
+    for now in range(5, 40, 5):
+        hall.beat(now)
+    assert hall.held("orchard") == {span(100)}
+    hall.stalls["cart"].rules([bond], at(40))
+    hall.talk(40)
+    hall.wants("cart", Wanted(span(120)), now=41)
+    assert not hall.held("cart")

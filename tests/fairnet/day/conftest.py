@@ -195,7 +195,7 @@ class UnkindNetwork:
         self._port, self._luck, self._late = port, luck, late
         self._lines: dict[str, set[asyncio.StreamWriter]] = {}
         self._shut: set[str] = set()
-        self.doors: dict[str, int] = {}
+        self._servers: list[asyncio.Server] = []
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
         self._thread.start()
@@ -207,6 +207,7 @@ class UnkindNetwork:
             server = await asyncio.start_server(
                 lambda reader, writer: self._line(name, reader, writer), "127.0.0.1", 0
             )
+            self._servers.append(server)
             return int(server.sockets[0].getsockname()[1])
 
         return asyncio.run_coroutine_threadsafe(opened(), self._loop).result(10)
@@ -220,6 +221,8 @@ class UnkindNetwork:
 
     def close(self) -> None:
         async def over() -> None:
+            for server in self._servers:
+                server.close()
             for name in list(self._lines):
                 self._cut(name)
             tasks = asyncio.all_tasks() - {asyncio.current_task()}
