@@ -64,7 +64,7 @@ def hall_heard(state: DayState, now: datetime, word: HallWord, *, cut_off: bool 
             return _within(state, now, happened.HallCapped(at=now, caps=kept), NEW_LIMITS)
 
 
-def hall_wants_plan(before: DayState, events: Events) -> bool:
+def hall_wants_plan(before: DayState, events: Sequence[happened.Event]) -> bool:
     """True when the rest of the day should be planned anew: something had to give way, or what
     hindered it is gone."""
     wanted = len(before.upcoming)

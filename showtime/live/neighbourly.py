@@ -11,9 +11,12 @@ from showtime.live.hallheard import hall_heard, hall_wants_plan, hush_begins
 from showtime.live.state import DayState
 from showtime.live.world import World
 
+_TRIES = 5
+"""So often a word is decided on beside a day that goes on, before it has to wait."""
+
 
 class Neighbourly:
-    """Makes the hall's words happen under the day's lock, in the order in which they come.
+    """Makes the hall's words happen, in the order in which they come.
 
     Whoever tells a word must not hold what `follow` or `leave` wait for: both are called by the day
     while it holds its lock.
@@ -45,15 +48,30 @@ class Neighbourly:
         self._world.hall.listen(told)
 
     def says(self, word: HallWord) -> None:
-        """The hall says something, on any thread; promises are kept first, whatever it is."""
+        """The hall says something, on any thread; promises are kept first, whatever it is.
+
+        It is decided on beside the day, so that no press waits; if the day goes on meanwhile, anew.
+        """
+        for _ in range(_TRIES):
+            before = self._state()
+            events = self._heard(before, word)
+            with self._lock:
+                if self._state() is before:
+                    self._do(before, events)
+                    return
         with self._lock:
             before = self._state()
-            now, cut_off = self._world.clock.now(), bool(self._world.hall.trouble)
-            events = hall_heard(before, now, word, cut_off=cut_off)
-            if events:
-                self._happen(events)
-            if hall_wants_plan(before, events):
-                self._replan()
+            self._do(before, self._heard(before, word))
+
+    def _heard(self, state: DayState, word: HallWord) -> Sequence[happened.Event]:
+        cut_off = bool(self._world.hall.trouble)
+        return hall_heard(state, self._world.clock.now(), word, cut_off=cut_off)
+
+    def _do(self, before: DayState, events: Sequence[happened.Event]) -> None:
+        if events:
+            self._happen(events)
+        if hall_wants_plan(before, events):
+            self._replan()
 
     def hush(self) -> None:
         """A quiet begins that was called for in time: what plays is stopped."""
