@@ -111,9 +111,12 @@ class OrganiserDesk:
         if form.get("minutes") not in {str(each) for each in CHOICES} or len(why) > LONGEST_WHY:
             return text("no quiet that can be asked for here", 400)
         # A double tap asks once; but never may an old page keep quiet from being had.
-        if session.is_new(form.get("once", "")) or not (await self.bulletin.fresh()).hushes:
+        asked = f"{form.get('once', '')} {form['minutes']} {why}"
+        if session.is_new(asked) or not (await self.bulletin.fresh()).hushes:
             minutes = int(form["minutes"])
             await self._beside(lambda: self._hall.quiet(minutes, why or NO_WHY))
+        else:
+            session.said = "That was done already."
         return self._door.back()
 
     async def _lift(self, request: Request) -> Response:

@@ -115,15 +115,18 @@ def test_only_the_quiet_that_is_offered_can_be_had(open_hall, let_in, fields):
     assert hall.organiser.calls == []
 
 
-def test_a_double_tap_asks_once_but_an_old_page_can_still_ask(open_hall, let_in):
+def test_a_double_tap_asks_once_but_an_old_page_can_still_ask(open_hall, visit, let_in):
     hall = open_hall()
     send = let_in(hall)
     for _ in range(3):
         send("quiet", minutes="10", once="tapped")
     assert len(hall.organiser.calls) == 1
+    assert "That was done already." in visit.get(f"{hall.url}hall").text
     send("lift", call="call1")
     send("quiet", minutes="10", once="tapped")
     assert len(hall.organiser.calls) == 2, "a page from before must not keep quiet from being had"
+    send("quiet", minutes="30", once="tapped")
+    assert hall.organiser.calls[-1][0] == 30
 
 
 def test_a_quiet_that_is_not_there_cannot_be_lifted(open_hall, visit, let_in):
