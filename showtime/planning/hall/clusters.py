@@ -10,11 +10,17 @@ from math import floor
 import numpy as np
 
 from showtime.planning.hall.counts import Stalls
+from showtime.planning.hall.joint import Joint
 from showtime.planning.hall.part import Part
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.terms import worthiest
 
 PATIENCE = 10.0
+"""Seconds that a cluster is given."""
+SPARSE = 4.5
+"""With more neighbours than this on average, there are too many rings to look at."""
+MOST = 5
+"""So many stalls of a large group are looked at together."""
 
 
 @dataclass
@@ -35,7 +41,7 @@ class Clusters:
     def bound(self, bound: int, remaining: Callable[[], float]) -> int:
         """No plan is worth more, as far as clusters tell; those first that lack most."""
         search = self.search
-        clusters = rings(search.joint.near, self.lacking())
+        clusters = clusters_around(search.joint, self.lacking())
         batch = max(4 * search.workers, len(clusters) // 6)
         for first in range(0, len(clusters), batch):
             if remaining() <= 0:
@@ -70,12 +76,38 @@ class Clusters:
         return min(alone, floor(-found.least + 1e-6)) if np.isfinite(found.least) else alone
 
 
-def rings(near: Sequence[frozenset[int]], lacking: Sequence[int]) -> list[Stalls]:
-    """Clusters around those that lack something, with the most of them first.
+def clusters_around(joint: Joint, lacking: Sequence[int]) -> list[Stalls]:
+    """Clusters with stalls that lack something: those with most of them first.
 
-    Rings of four: two stalls, and two others near to both. Where there is no ring, pairs.
+    In a grid rings of four stalls; where stalls have many neighbours, the groups that are bound.
     """
-    found, those = set[Stalls](), frozenset(lacking)
+    near = joint.near
+    crowded = sum(map(len, near)) > SPARSE * len(near)
+    found = _groups(joint, lacking) if crowded else _rings(near, lacking)
+    rank = {stall: at for at, stall in enumerate(lacking)}
+
+    def first(cluster: Stalls) -> tuple[int, int, Stalls]:
+        there = [rank[stall] for stall in cluster if stall in rank]
+        return -len(there), min(there, default=len(rank)), cluster
+
+    return sorted(found, key=first)
+
+
+def _groups(joint: Joint, lacking: Sequence[int]) -> set[Stalls]:
+    """The groups they are in, of large ones as many members as are still quickly decided."""
+    numbers = {number for stall in lacking for number in joint.groups_of[stall]}
+    members = [sorted(joint.groups[number].stalls) for number in sorted(numbers)]
+    return {
+        tuple(those[first : first + MOST])
+        for those in members
+        for first in range(0, len(those), MOST)
+        if len(those[first:]) > 1
+    }
+
+
+def _rings(near: Sequence[frozenset[int]], lacking: Sequence[int]) -> set[Stalls]:
+    """Two stalls that are near, and two others near to both. Where there is no ring, pairs."""
+    found = set[Stalls]()
     for one in lacking:
         for two in near[one]:
             around = {
@@ -84,9 +116,4 @@ def rings(near: Sequence[frozenset[int]], lacking: Sequence[int]) -> list[Stalls
                 for four in near[three] & near[one] - {two}
             }
             found |= around or {(min(one, two), max(one, two))}
-    rank = {stall: at for at, stall in enumerate(lacking)}
-
-    def first(cluster: Stalls) -> tuple[int, int, Stalls]:
-        return -len(those.intersection(cluster)), min(rank.get(o, 10**6) for o in cluster), cluster
-
-    return sorted(found, key=first)
+    return found

@@ -9,7 +9,7 @@ import numpy as np
 
 from showtime.fair.hall import HallLevel, HallWish
 from showtime.planning.gauges import Ints
-from showtime.planning.hall.clusters import rings
+from showtime.planning.hall.clusters import clusters_around
 from showtime.planning.hall.counts import Stalls
 from showtime.planning.hall.part import Part, Terms
 from showtime.planning.hall.search import Search
@@ -75,7 +75,7 @@ def _above(search: Search, share: float) -> Ints:
 
 
 def _smallest(search: Search) -> HallLevel:
-    remaining = search.until(0.3)
+    remaining = search.until(0.5 if search.small else 0.3)
     bound = search.counts.smallest_share(remaining)
     bound = min(bound, _climbed(search, bound, remaining))
     value = float(search.shares().min(initial=1.0))
@@ -122,7 +122,7 @@ def _not_above(search: Search, bound: float, remaining: Callable[[], float]) -> 
     smallest = float(shares.min(initial=1.0))
     lacking = np.flatnonzero(shares < 1.0 - HAIR)
     order = lacking[np.argsort(shares[lacking], kind="stable")].tolist()
-    clusters = rings(search.joint.near, order)
+    clusters = clusters_around(search.joint, order)
     if search.small:
         clusters.append(tuple(range(len(search.joint.booths))))
     share = smallest
@@ -173,7 +173,7 @@ def _next(search: Search, share: float) -> HallLevel:
     """As many stalls as possible with a larger share than the smallest."""
     if share >= 1.0 - HAIR:
         return HallLevel(HallWish.NEXT_SHARES, 0.0, 0.0)
-    remaining = search.until(0.15)
+    remaining = search.until(0.5 if search.small else 0.15)
     open_ = np.flatnonzero(search.above > search.least)
     sure = _sure(search, share)
     bound = search.counts.most_above(search.least, search.above, remaining)

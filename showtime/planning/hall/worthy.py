@@ -23,8 +23,9 @@ def most_worth(search: Search, unit: float) -> HallLevel:
     remaining = search.until(0.8)
     bound = search.counts.most_worth(search.least, remaining)
     if search.small:
-        bound = min(bound, _decided(search, bound, remaining))
-    else:
+        kept = 0.4 * remaining()
+        bound = min(bound, _decided(search, bound, lambda: remaining() - kept))
+    if _value(search) < bound:
         bound = _improved(search, bound, remaining)
     value = _value(search)
     level = HallLevel(HallWish.WORTH, value * unit, max(value, bound) * unit)
