@@ -164,9 +164,7 @@ def real_broker(
     port = free_port()
     setup = mosquitto_setup(folder, fair, "127.0.0.1", port=port, secret=secret)
     if setup.certificates:
-        subprocess.run(
-            ["sh", str(setup.certificates)], cwd=folder, check=True, capture_output=True, timeout=60
-        )
+        certificates(setup)
     with setup.settings.open("a", encoding="utf-8") as settings:
         settings.write("user root\n")  # no effect but where tests run as root: keep its files
     broker = RealBroker(setup, port, free_port() if plain_door else port)
@@ -175,6 +173,12 @@ def real_broker(
             settings.write(f"listener {broker.plain_port} 127.0.0.1\n")
     broker.start()
     return broker
+
+
+def certificates(setup: MosquittoSetup) -> None:
+    """Run the script that makes them."""
+    script, folder = str(setup.certificates), setup.settings.parent
+    subprocess.run(["sh", script], cwd=folder, check=True, capture_output=True, timeout=60)
 
 
 @dataclass
@@ -234,6 +238,7 @@ class Tried:
     plan_for: Callable[..., HallPlan] = staticmethod(plan_for)
     clock_at: Callable[..., SteadyClock] = staticmethod(clock_at)
     until: Callable[..., None] = staticmethod(until)
+    certificates: Callable[..., None] = staticmethod(certificates)
     free_port: Callable[[], int] = staticmethod(free_port)
     span: Callable[[datetime, timedelta], Span] = staticmethod(lambda at, by: Span(at, at + by))
     day: date = DAY
@@ -244,3 +249,17 @@ class Tried:
 @pytest.fixture
 def trial() -> Tried:
     return Tried()
+
+
+@pytest.fixture
+def secret_broker(tmp_path: Path) -> Iterator[Callable[[Fair], RealBroker]]:
+    """A real mosquitto over TLS."""
+    opened: list[RealBroker] = []
+
+    def open_for(fair: Fair) -> RealBroker:
+        opened.append(real_broker(tmp_path, fair))
+        return opened[-1]
+
+    yield open_for
+    for broker in opened:
+        broker.kill()
