@@ -19,6 +19,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import httpx
+import pexpect
 import pytest
 from click.testing import CliRunner
 
@@ -411,6 +412,32 @@ def test_what_is_wrong_is_told_in_a_line_and_nothing_is_started(monkeypatch, fai
         assert result.exit_code == 2
         assert re.search(told, result.output)
     assert not (fair.parent / "own").exists()
+
+
+def test_at_a_terminal_one_key_is_quiet_and_another_lifts_it(fair):
+    """A hall is hushed without looking; the PIN is asked for once, and may be left out."""
+    env = {"PATH": os.environ["PATH"], "HOME": str(fair.parent), "LANG": "C.UTF-8"}
+    words = ["-m", "showtime", "hall", "fair.yaml", "--broker", "--listen"]
+    words += [f"127.0.0.1:{free_port()}", "--port", "0", *AS_IF]
+    terminal = pexpect.spawn(
+        sys.executable, words, timeout=30, cwd=str(fair.parent), encoding="utf-8",
+        env=env | {"PYTHONPATH": os.pathsep.join(sys.path)},
+    )  # fmt: skip
+    try:
+        terminal.expect("PIN")
+        terminal.sendline("")
+        terminal.expect("It stays shut until there is a PIN")
+        terminal.expect("Keys: c quiet for 10 minutes, l lifts it, q ends")
+        terminal.send("c")
+        terminal.expect("QUIET until 10:12: the organiser asks for quiet")
+        terminal.send("l")
+        terminal.expect("The quiet is lifted")
+        terminal.send("q")
+        terminal.expect("The organiser's desk is closed")
+        terminal.expect(pexpect.EOF)
+    finally:
+        terminal.close()
+    assert terminal.exitstatus == 0
 
 
 def test_at_midnight_the_next_day_of_the_fair_begins(start, joins):

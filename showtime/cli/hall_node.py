@@ -102,10 +102,13 @@ def _page(organised: OrganisedHall, clock: Clock, wanted: Wanted) -> Callable[[]
     """The hall's page, and how to close it. PagesError: its port cannot be had."""
     from showtime.cli.pin import ask_the_first_time
     from showtime.faces.organiser import announced, open_organiser_pages
+    from showtime.faces.pages import PinFile
 
     ask_the_first_time()
     pages = open_organiser_pages(organised, clock.monotonic, wanted.port, lan=wanted.lan)
     print_lines(announced(pages.where.port, lan=wanted.lan))
+    if not PinFile.of_this_user().mark:
+        print_lines(["It stays shut until there is a PIN: showtime pin"])
     sys.stdout.flush()
     return pages.close
 

@@ -45,7 +45,7 @@ def sight(hall: HallDay, groups: Sequence[SoundingGroup], view: HallView) -> Sig
 def _headline(view: HallView, on_now: Sequence[StallView]) -> str:
     here = sum(stall.here.value == "present" for stall in view.stalls)
     sound = {0: "none sounds", 1: "1 sounds"}.get(len(on_now), f"{len(on_now)} sound")
-    return f"{here} of {len(view.stalls)} stalls here, {sound}"
+    return f"{here} of {len(view.stalls)} here, {sound}"
 
 
 def _sounding(row: Row, stall: StallView) -> str:

@@ -36,7 +36,7 @@ def test_a_stall_that_plays_is_told_with_what_and_how_long_still(organiser, seen
     assert (shown.mark, shown.word) == ("sounding", "sounds")
     assert shown.doing == "Frost Bells, 4 min still, until 14:16"
     assert seen().sounding == ("4 The Kettle Choir: Frost Bells",)
-    assert seen().headline == "6 of 6 stalls here, 1 sounds"
+    assert seen().headline == "6 of 6 here, 1 sounds"
 
 
 def test_a_piece_that_should_have_ended_sounds_no_more(organiser, seen):
