@@ -164,10 +164,7 @@ class Accord:
         return tuple(told)
 
     def _settle(self, when: When, news_of: tuple[str, ...] | None = None) -> None:
-        """Answer others, make the claims that are wanted, and see which are held by now.
-
-        `news_of` are those whose claims are new; None: anybody's may have to be looked at again.
-        """
+        """Answer those with news (None: anybody may have), claim what is wanted, see what is held."""
         for name in self._bonded if news_of is None else news_of:
             if name in self.peers and name in self._bonded:
                 self._decide(self.peers[name], when)
@@ -256,18 +253,15 @@ class Accord:
 
     def _is_clear(self, claim: Claim, when: When) -> bool:
         """True when nobody can still be sounding who may not sound beside this claim."""
-        sounding = set()
-        for name in self._bonded:
-            peer = self.peers.get(name)
-            if peer is not None and (
-                peer.lingers(claim.span, when, self.pace)
-                or (
-                    not peer.grants(claim.number, self.epoch)
-                    and peer.overlaps(claim.span, when, self.pace)
-                )
-            ):
-                sounding.add(name)
+        sounding = {name for name in self._bonded if self._may_sound(name, claim, when)}
         return all(len(sounding & bond.stalls) < bond.most for bond in self.bonds)
+
+    def _may_sound(self, name: str, claim: Claim, when: When) -> bool:
+        peer = self.peers.get(name)
+        if peer is None or peer.lingers(claim.span, when, self.pace):
+            return peer is not None
+        granted = peer.grants(claim.number, self.epoch)
+        return not granted and peer.overlaps(claim.span, when, self.pace)
 
     def _leave_alone(self, span: Span, claim: Claim | None, when: When) -> Leave:
         """Cut off, a stall goes by its plan, and by what others held when last heard."""

@@ -8,7 +8,7 @@ import subprocess
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -52,6 +52,15 @@ def hall_of(count: int, wide: int = 6, hours: float = 7) -> Fair:
     rules = (Together(1, 3.0), Together(max(2, *(turns.count(turn) for turn in range(4)))))
     open_ = Span(OPENS, OPENS + timedelta(hours=hours))
     return Fair(FAIR, LONDON, ((DAY, open_),), stands, rules)
+
+
+def joining_as(fair: Fair, users: list[str]) -> Fair:
+    """The same fair, its stalls' settings naming these users."""
+    stands = tuple(
+        replace(stand, stall=replace(stand.stall, joining=Joining("192.0.2.1", user=user)))
+        for stand, user in zip(fair.stands, users, strict=True)
+    )
+    return replace(fair, stands=stands)
 
 
 def turn_of(number: int, wide: int) -> int:
@@ -238,6 +247,7 @@ class Tried:
     plan_for: Callable[..., HallPlan] = staticmethod(plan_for)
     clock_at: Callable[..., SteadyClock] = staticmethod(clock_at)
     until: Callable[..., None] = staticmethod(until)
+    joining_as: Callable[..., Fair] = staticmethod(joining_as)
     certificates: Callable[..., None] = staticmethod(certificates)
     free_port: Callable[[], int] = staticmethod(free_port)
     span: Callable[[datetime, timedelta], Span] = staticmethod(lambda at, by: Span(at, at + by))
