@@ -4,8 +4,8 @@ Every stall tells all others its claims, each a span with a rank that never chan
 theirs. A claim is held, and may sound, once in every bond (of n stalls at most m at once) all
 others but m - 1 have given leave. Leave is given to what meets no claim of one's own that is held
 or ranks before it, and is never taken back; a claim made later ranks after all that has leave. So
-among stalls that overlap whoever gave leave ranks after whom it was given to, and the first of
-m + 1 would lack the leave of m: after Ricart and Agrawala (CACM 24, 1981) and Raymond (IPL 30,
+among stalls that overlap whoever gave leave ranks after whom it was given to, and the last of
+m + 1 can have it of none of them: after Ricart and Agrawala (CACM 24, 1981) and Raymond (IPL 30,
 1989), both from memory. All that is told are whole states with growing numbers, so nothing that is
 lost, late, doubled or out of order does harm.
 """
@@ -158,13 +158,12 @@ class Accord:
             self._serial += 1
             self._echo.said(self._serial, when.steady)
             told.append(Claims(self.me, self.epoch, self._serial, tuple(self.own), self.ruled))
-        answers = (self._answer(name) for name in self._bonded)
-        told.extend(answer for answer in answers if answer is not None)
+        told.extend(filter(None, map(self._answer, self._bonded)))
         self._answer_again.clear()
         return tuple(told)
 
     def _settle(self, when: When, news_of: tuple[str, ...] | None = None) -> None:
-        """Answer those with news (None: anybody may have), claim what is wanted, see what is held."""
+        """Answer those with news (None: all), claim what is wanted, see what is held by now."""
         for name in self._bonded if news_of is None else news_of:
             if name in self.peers and name in self._bonded:
                 self._decide(self.peers[name], when)
