@@ -9,10 +9,12 @@ from pathlib import Path
 from secrets import token_urlsafe
 from typing import TYPE_CHECKING, TypeVar
 
+from showtime.faces.organiser.lines import printable
 from showtime.faces.organiser.organised import OrganisedHall
 from showtime.faces.organiser.sight import Sight
 from showtime.faces.pages import Bulletin, Door, Doorway, PinFile, templates
 from showtime.faces.pages.door import form_of, html, text
+from showtime.fair import ShowtimeError
 
 if TYPE_CHECKING:
     from starlette.requests import Request
@@ -107,17 +109,25 @@ class OrganiserDesk:
         session, form = self._door.session(request), await form_of(request)
         if session is None or not session.is_asked_by(form.get("form", "")):
             return text("not asked from the organiser's page; open it anew", 403)
-        why = " ".join(form.get("why", "").split())
+        why = " ".join(printable(form.get("why", "")).split())
         if form.get("minutes") not in {str(each) for each in CHOICES} or len(why) > LONGEST_WHY:
             return text("no quiet that can be asked for here", 400)
         # A double tap asks once; but never may an old page keep quiet from being had.
         asked = f"{form.get('once', '')} {form['minutes']} {why}"
         if session.is_new(asked) or not (await self.bulletin.fresh()).hushes:
             minutes = int(form["minutes"])
-            await self._beside(lambda: self._hall.quiet(minutes, why or NO_WHY))
+            session.said = await self._beside(lambda: self._called(minutes, why or NO_WHY))
         else:
             session.said = "That was done already."
         return self._door.back()
+
+    def _called(self, minutes: int, why: str) -> str:
+        """Why quiet could not be called for. What came of it otherwise is on the page anyway."""
+        try:
+            self._hall.quiet(minutes, why)
+        except ShowtimeError as error:
+            return f"NOT DONE: {error}"
+        return ""
 
     async def _lift(self, request: Request) -> Response:
         session, form = self._door.session(request), await form_of(request)

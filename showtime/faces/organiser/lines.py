@@ -7,6 +7,11 @@ from collections.abc import Callable, Iterator, Sequence
 from showtime.faces.organiser.sight import Mark, Row, Sight
 
 
+def printable(text: str) -> str:
+    """The text without what a terminal might obey: names come from other people's machines."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
 class HallLines:
     """Writes one line for whatever is new since the hall was last shown."""
 
@@ -17,7 +22,7 @@ class HallLines:
     def show(self, sight: Sight, at: str, notes: Sequence[str] = ()) -> None:
         """`at` is the time of day, `notes` are lines that are no news of the hall."""
         for line in (*news(self._shown, sight), *notes):
-            self._write(f"{at}  {line}")
+            self._write(f"{at}  {printable(line)}")
         self._shown = sight
 
 

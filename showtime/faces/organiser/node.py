@@ -12,7 +12,7 @@ from types import FrameType
 from typing import Protocol
 
 from showtime.faces.organiser.desk import LONGEST_WHY, NO_WHY, USUAL
-from showtime.faces.organiser.lines import HallLines
+from showtime.faces.organiser.lines import HallLines, printable
 from showtime.faces.organiser.organised import OrganisedHall
 from showtime.faces.organiser.sight import Hush
 from showtime.fair import ShowtimeError
@@ -77,7 +77,7 @@ class HallNode:
         if verb == "status" and list(words[1:]) == ["json"]:
             return json.dumps(self._hall.status(), ensure_ascii=False)
         if verb == "status" and len(words) == 1:
-            return "\n".join(_status(self._hall))
+            return "\n".join(map(printable, _status(self._hall)))
         raise OrderError(
             f"{' '.join(words)}: no order; there are: quiet MINUTES [WHY], lift, status"
         )

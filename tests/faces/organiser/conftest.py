@@ -17,6 +17,7 @@ from showtime.faces.organiser import OrganisedHall, open_organiser_pages
 from showtime.faces.pages import PageServer, PinFile
 from showtime.fair import Day, Piece, Signboard, Span
 from showtime.fair.hall import HallDay, Place, Together
+from showtime.fairnet import FairnetError
 from showtime.fairnet.view import (
     CapUsed,
     HallView,
@@ -88,6 +89,7 @@ class ObedientHall:
         self._lock = threading.Lock()
         self._watching: list[Callable[[], None]] = []
         self.calls: list[tuple[float, str]] = []
+        self.out_of_order = False
 
     def view(self) -> HallView:
         return self._view
@@ -97,6 +99,8 @@ class ObedientHall:
         return lambda: self._watching.remove(changed)
 
     def quiet(self, minutes: float, why: str) -> str:
+        if not why.isprintable() or self.out_of_order:
+            raise FairnetError("the line is out of order")
         call = f"call{len(self.calls) + 1}"
         self.calls.append((minutes, why))
         now = self._view.now

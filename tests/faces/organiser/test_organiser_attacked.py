@@ -144,6 +144,19 @@ def test_the_reason_is_shown_as_text(open_hall, visit, let_in):
     assert "&lt;script&gt;alert(1)&lt;/script&gt; now" in page
 
 
+def test_a_reason_that_would_turn_text_around_or_ring_a_bell_is_made_plain(open_hall, let_in):
+    hall = open_hall()
+    let_in(hall)("quiet", minutes="10", once="a", why="\u202ea\x07 speech\x1b[2J")
+    assert hall.organiser.calls == [(10, "a speech [2J")]
+
+
+def test_a_quiet_that_cannot_be_called_for_is_said_to_have_failed(open_hall, visit, let_in):
+    hall = open_hall()
+    hall.organiser.out_of_order = True
+    assert let_in(hall)("quiet", minutes="10", once="a").status_code == 303
+    assert "NOT DONE: the line is out of order" in visit.get(f"{hall.url}hall").text
+
+
 def test_many_guesses_at_once_are_as_many_guesses(open_hall, visit):
     hall = open_hall()
     door, cookies = door_of(visit, hall), dict(visit.cookies)

@@ -281,6 +281,13 @@ def test_the_terminal_tells_of_quiet_from_its_call_to_its_end(organiser, termina
     assert terminal() == ["14:12:00  All stalls know that the quiet is over"]
 
 
+def test_what_other_machines_say_does_nothing_to_the_terminal(organiser, terminal):
+    organiser.at_stall("The Tin Orchard", trouble="\x1b[2J\x07jam")
+    (line,) = terminal()
+    assert line.isprintable()
+    assert line.endswith("jam")
+
+
 class StillClock:
     """Time does not pass, and waiting takes none."""
 
