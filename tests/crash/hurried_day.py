@@ -20,19 +20,23 @@ import time
 from datetime import timedelta
 from pathlib import Path
 
+from showtime.fair import Span
 from showtime.live import Desk, Stage, open_house
 from showtime.live.clock.kernel import ThisMachine
+from showtime.live.hall import PretendedHall
 from showtime.live.opening import Edges
 from showtime.live.ports import IdleFigure
 
 ORDERS = (
     "skip", "late 4", "late 12", "quiet 6", "quiet 3 a speech", "play", "play The Pear Dance",
     "piece The Pear Dance", "piece Frost Bells", "add 11:15", "add 12:40", "add 14:35", "add 16:10",
-    "off 14:05", "off 15:30", "undo", "undo", "hold", "would late 5",
+    "off 14:05", "off 15:30", "undo", "undo", "hold", "would late 5", "hall", "hall",
 )  # fmt: skip
 ASKS_EACH, ORDERS_EACH = timedelta(minutes=3), timedelta(minutes=12)
 HELD_FOR = timedelta(seconds=90)
+HUSHED_FOR = timedelta(minutes=4)
 CLOCKS = []
+HALL = PretendedHall()
 _pipe = threading.Lock()
 
 
@@ -174,6 +178,9 @@ class People:
             self._pause(HELD_FOR.total_seconds())
             self._release()
             return
+        if words == "hall":
+            self._called_for_quiet()
+            return
         before = self._house.day.state
         said = self._house.tell(words.split())
         after = self._house.day.state
@@ -181,6 +188,14 @@ class People:
             tell(undone=before.acted_at.isoformat())
         elif after.acted_at not in (None, before.acted_at):
             tell(ordered=after.action, at=after.acted_at.isoformat())
+
+    def _called_for_quiet(self):
+        """The organiser wants quiet in the hall; the day has taken it up when that comes back."""
+        now = self._clock.now()
+        call = now.isoformat()
+        HALL.call_quiet(call, Span(now, now + HUSHED_FOR), "the mayor speaks")
+        if self._house.day.state.hall.hush(call):
+            tell(called=call)
 
     def _release(self):
         if self._house.tell(["release"]).startswith("Going on"):
@@ -194,7 +209,12 @@ def main(config, journal, as_if, pace, seed):
         CLOCKS.append(clock)
         return HurriedAlarms(clock, pace)
 
-    edges = Edges(HurriedMachine(pace), alarms, figure=lambda stall, clock: TellingFigure())
+    edges = Edges(
+        HurriedMachine(pace),
+        alarms,
+        figure=lambda stall, clock: TellingFigure(),
+        hall=lambda stall, clock: HALL,
+    )
     desk = Desk.of(Path(config))
     house = open_house(desk, "", as_if, Path(journal), silent=True, seed=int(seed), edges=edges)
     tell(opened=CLOCKS[0].now().isoformat(), stage=house.day.state.stage.value)

@@ -167,6 +167,9 @@ def nothing_acknowledged_is_lost(hurry, history, state):
     assert {told["held"] for told in hurry.of("held")} <= {
         e.why for e in all_of(history, happened.Held)
     }
+    called = {event.call for event in all_of(history, happened.HallHushed)}
+    assert {told["called"] for told in hurry.of("called")} <= called
+    assert called <= {call for call, _ in state.hall.called}
     assert len(hurry.of("released")) <= len(all_of(history, happened.Released))
     assert len(hurry.of("undone")) <= len(all_of(history, happened.Undone))
     assert len(all_of(history, happened.DayBegan)) == 1
