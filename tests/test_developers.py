@@ -13,6 +13,7 @@ ROOMS = (
     "faces",
     "triggers",
     "figure",
+    "fairnet",
     "live",
     "planning",
     "wording",
