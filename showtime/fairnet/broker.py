@@ -54,6 +54,7 @@ class Broker:
         # It tells of every odd packet at length, with tracebacks, and of what it refuses too.
         logging.getLogger("amqtt").setLevel(logging.CRITICAL)
         self._loop, self._over = asyncio.get_running_loop(), asyncio.Event()
+        self._loop.set_exception_handler(_without_lines_that_broke)
         try:
             broker = Embedded(dict(self._settings))
             await broker.start()
@@ -65,6 +66,15 @@ class Broker:
         await self._over.wait()
         await broker.shutdown()
         await broker.hang_up()
+
+
+def _without_lines_that_broke(loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+    """A stall that goes in the middle of a word is nothing that anybody has to mend."""
+    from amqtt.errors import MQTTError, NoDataError, ProtocolHandlerError
+
+    broke = MQTTError | NoDataError | ProtocolHandlerError | OSError
+    if not isinstance(context.get("exception"), broke):
+        loop.default_exception_handler(context)
 
 
 @dataclass(frozen=True, slots=True)
