@@ -1,8 +1,8 @@
 """How near a joint plan comes to the most there can be, in a given time, beside a second solver.
 
 The fairs are invented: stalls on a grid of 3 m, direct neighbours never together, a 7-hour day on a
-5-minute grid, and every stall different. The second solver gets the shares that ours has reached
-as a gift, and no limits of noise, so that its task is the easier one.
+5-minute grid, and every stall different. The second solver is asked for total worth alone, without
+shares and without limits of noise, so that its task is the easier one.
 """
 
 from __future__ import annotations
@@ -116,13 +116,11 @@ class Reached:
 
 
 class Peer:
-    """The same rules as CP-SAT's booleans, but for noise."""
+    """The rules as CP-SAT's booleans, but for noise; total worth is wanted."""
 
-    def __init__(self, hall: HallDay, least: list[int]) -> None:
+    def __init__(self, hall: HallDay) -> None:
         self.model = cp_model.CpModel()
         made = [self._stall(day) for day in hall.days]
-        for mine, fewest in zip(made, least, strict=True):
-            self.model.add(sum(var for _, var in mine) >= fewest)
         for one, here in enumerate(hall.places):
             for other in range(one):
                 if any(rule.binds(here, hall.places[other]) for rule in hall.together):
@@ -235,9 +233,8 @@ def worth_of(plan: HallPlan) -> Reached:
     return Reached(level.value, level.bound, plan.seconds)
 
 
-def beside_cp_sat(hall: HallDay, plan: HallPlan, limit: float) -> str:
-    share = plan.smallest_share
-    found = Peer(hall, [ceil(share * alone - 1e-9) for alone in plan.alone]).reached(limit)
+def beside_cp_sat(hall: HallDay, limit: float) -> str:
+    found = Peer(hall).reached(limit)
     return f"CP-SAT: worth {found}" if found else f"CP-SAT: no plan in {limit:g} s"
 
 
@@ -254,7 +251,7 @@ def rows_of(count: int, limit: float, target: float, *, peer: bool) -> Iterator[
     spent = time.process_time() - begun
     beside = f"worth {worth_of(plan)}, of the processor {spent:.0f} s; {told(plan)}"
     if peer:
-        beside += f"; {beside_cp_sat(hall, plan, limit)}"
+        beside += f"; {beside_cp_sat(hall, limit)}"
     yield Row(
         f"hall of {count} stalls, {limit:g} s", 100 * worth_of(plan).gap, "% gap", target, beside
     )

@@ -54,24 +54,28 @@ class Booth:
         return self.fewer + self.first
 
 
-def booths(hall: HallDay) -> list[Booth]:
-    """The hall's stalls, their choices numbered through."""
+def booths(hall: HallDay, every_piece: bool = False) -> list[Booth]:
+    """The hall's stalls, their choices numbered through.
+
+    Without `every_piece` only with pieces for which no other does as well in every way.
+    """
     found: list[Booth] = []
     first = 0
     for number, day in enumerate(hall.days):
-        booth = _booth(hall, number, day, first)
+        booth = _booth(hall, number, day, first, every_piece)
         found.append(booth)
         first += len(booth)
     return found
 
 
-def _booth(hall: HallDay, number: int, day: Day, first: int) -> Booth:
+def _booth(hall: HallDay, number: int, day: Day, first: int, every_piece: bool) -> Booth:
     lean = replace(day, budgets=_nearest_alone(day.budgets, day.pieces))
     task = day_task(lean)
     needs = fixed_needs(task)
     needed = [[(need.at, piece) for piece in need.pieces] for need in needs]
-    heard = bool(hall.noise)
-    task = task.with_choices(task.choices.taken(_worthwhile(task, needed, heard)))
+    if not every_piece:
+        wanted = _worthwhile(task, needed, bool(hall.noise))
+        task = task.with_choices(task.choices.taken(wanted))
     task = task.needing(needed)
     ruled = limits(task)
     starts = [as_instant(day, start) for start in task.choices.starts.tolist()]
@@ -82,7 +86,7 @@ def _booth(hall: HallDay, number: int, day: Day, first: int) -> Booth:
         needs,
         _lean(ruled, len(task.choices)),
         np.flatnonzero(~ruled.barred),
-        np.flatnonzero(~ruled.barred & _worthwhile(task, needed, heard=False)),
+        np.flatnonzero(~ruled.barred & (every_piece | _worthwhile(task, needed, heard=False))),
         np.array([day.wishes.worth(start) for start in starts], dtype=np.float64),
         np.array(power, dtype=np.float64),
         ticks(day.hours.start - hall.hours.start),

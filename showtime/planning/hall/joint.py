@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,6 +10,7 @@ import numpy as np
 
 from showtime.fair import Performance
 from showtime.fair.hall import HallDay
+from showtime.planning.choices import pairs
 from showtime.planning.gauges import Floats, Ints
 from showtime.planning.hall.booths import Booth, booths
 from showtime.planning.hall.din import Din, dins
@@ -67,6 +68,14 @@ class Joint:
         booth = self.booths[stall]
         mine = chosen[(chosen >= booth.first) & (chosen < booth.first + len(booth))]
         return mine - booth.first
+
+    def numbers(self, performances: Sequence[Sequence[Performance]]) -> Ints:
+        """The choices that these performances are."""
+        found = []
+        for booth, given in zip(self.booths, performances, strict=True):
+            mine = pairs(booth.task.day, booth.task.pieces, given)
+            found.append(booth.task.numbers(mine) + booth.first)
+        return np.sort(np.concatenate([np.zeros(0, np.int64), *found]))
 
     def performances(self, chosen: Ints) -> tuple[tuple[Performance, ...], ...]:
         return tuple(
@@ -129,8 +138,9 @@ class Joint:
         return True
 
 
-def joint(hall: HallDay) -> Joint:
-    stands = booths(hall)
+def joint(hall: HallDay, every_piece: bool = False) -> Joint:
+    """The hall, with only the pieces that the levels can want, or with all."""
+    stands = booths(hall, every_piece)
     none, nothing = np.zeros(0, np.int64), np.zeros(0)
     return Joint(
         hall,

@@ -27,9 +27,12 @@ PATIENCE = 3.0
 
 
 def leisurely(search: Search) -> list[HallLevel]:
-    """Both levels: each stall's own waits and round times, as far as the others leave room."""
+    """Both levels: each stall's own waits and round times, as far as the others leave room.
+
+    Not all of the time is spent: what is left is for playing the pieces evenly.
+    """
     bound = _least_wait(search, search.until(0.4))
-    _rearranged(search, search.remaining)
+    _rearranged(search, search.until(0.75))
     waits, ranks = _sum(search, Wish.WAIT), _sum(search, Wish.ROUND_TIMES)
     search.told(f"waits of {waits:.1f} min in sum, not less than {min(bound, waits):.1f}")
     return [

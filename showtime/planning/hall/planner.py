@@ -11,6 +11,7 @@ from showtime.planning.gauges import Floats, Ints
 from showtime.planning.goals import whole
 from showtime.planning.hall.alone import alone
 from showtime.planning.hall.clashing import HallClash, must_be
+from showtime.planning.hall.evening import evened
 from showtime.planning.hall.joint import Joint, joint
 from showtime.planning.hall.leisure import leisurely
 from showtime.planning.hall.rota import best_rota, taken_in_turn
@@ -44,6 +45,7 @@ def plan_hall(
     4. `wait`: the sum of the stalls' mean waits, in minutes, is as small as can be.
     5. `round_times`: the sum of the ranks of all starts is as small as can be.
 
+    Last, at the same starts, each stall that wishes so plays its pieces as evenly as there is room.
     No level makes one before it worse. Each level's `bound` is proven: no plan that is as good on
     the levels before it (as they were reached, proven or not) passes it.
 
@@ -67,7 +69,7 @@ def plan_hall(
     # Every step has kept the rules by its own arithmetic; nothing leaves here unjudged as a whole.
     if not stands.keeps_every_rule(search.chosen):
         raise ArithmeticError("a joint plan was found that breaks a rule")
-    given = stands.performances(search.chosen)
+    given = evened(hall, stands.performances(search.chosen), remaining, max(1, workers))
     counts = tuple(search.alone.counts.tolist())
     return HallPlan(hall, given, counts, tuple(levels), monotonic() - begun)
 

@@ -11,7 +11,7 @@ import pytest
 
 from showtime.fair import Piece
 from showtime.fair.hall import HallDay, HallNoise, HallPlan, HallWish, Place, Together
-from showtime.fair.wishes import Busy, Fixed, Wishes
+from showtime.fair.wishes import Busy, Fixed, Wish, Wishes
 from showtime.planning.hall import HallClash, broken_in_hall, plan_hall, sounding_groups
 
 MakeHall = Callable[..., HallDay]
@@ -135,6 +135,23 @@ def test_noise_that_one_neighbour_alone_keeps_two_together_do_not(make_hall: Mak
     given = [len(one) for one in plan.performances]
     assert given[1] == plan.alone[1]
     assert given[0] + given[2] <= 14 < plan.alone[0] + plan.alone[2]
+
+
+def test_a_longer_piece_gets_its_turn_where_there_is_room(make_hall: MakeHall) -> None:
+    hall = make_hall(2, hours=4, pieces=(BELLS, DANCE))
+    days = tuple(replace(day, gap=timedelta(minutes=18)) for day in hall.days)
+    plan = planned(replace(hall, days=days))
+    assert plan.smallest_share == 1.0
+    for given in plan.performances:
+        dances = sum(one.piece == DANCE for one in given)
+        assert abs(2 * dances - len(given)) <= 1
+
+
+def test_pieces_are_left_as_they_are_where_nobody_wishes_for_even_ones(make_hall: MakeHall) -> None:
+    hall = make_hall(1, hours=4, pieces=(BELLS, DANCE))
+    day = replace(hall.days[0], gap=timedelta(minutes=20), wishes=Wishes(order=(Wish.WAIT,)))
+    plan = planned(replace(hall, days=(day,)))
+    assert {one.piece for one in plan.performances[0]} == {BELLS}
 
 
 def test_it_tells_how_it_goes_and_stays_near_its_time(make_hall: MakeHall) -> None:
