@@ -138,7 +138,7 @@ def test_noise_that_one_neighbour_alone_keeps_two_together_do_not(make_hall: Mak
 
 
 def test_a_longer_piece_gets_its_turn_where_there_is_room(make_hall: MakeHall) -> None:
-    hall = make_hall(2, hours=4, pieces=(BELLS, DANCE))
+    hall = make_hall(2, hours=4, apart_m=7, pieces=(BELLS, DANCE))
     days = tuple(replace(day, gap=timedelta(minutes=18)) for day in hall.days)
     plan = planned(replace(hall, days=days))
     assert plan.smallest_share == 1.0
