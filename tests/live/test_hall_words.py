@@ -485,6 +485,31 @@ def test_words_from_many_threads_are_taken_in_turn(open_stage):
     assert len(stage.state.hall.others) == 1
 
 
+def test_an_order_that_is_given_while_a_word_is_decided_on_is_not_forgotten(open_stage):
+    class Interrupted(PretendedHall):
+        """While the first word is decided on, the keeper calls a start off."""
+
+        order = None
+
+        @property
+        def trouble(self):
+            order, self.order = self.order, None
+            if order:
+                stage.running.tell(order)
+            return ""
+
+        @trouble.setter
+        def trouble(self, why):
+            pass
+
+    hall = Interrupted()
+    stage = open_stage("10:05", hall=hall)
+    hall.order = ["off", "10:30"]
+    stage.running.neighbours.says(TimesTaken((busy(stage, "11:00", "11:05"),)))
+    assert coming(stage) == ["11:30", "12:00", "12:30"]
+    assert stage.state.hall.others
+
+
 def test_the_hall_sees_every_change_and_each_look(open_stage):
     stage = open_stage("10:05")
     assert stage.hall.seen is stage.state
