@@ -66,7 +66,11 @@ class Hall(Protocol):
     """The line to the rest of the hall. Nothing here may block, or raise."""
 
     def listen(self, told: Callable[[HallWord], None]) -> None:
-        """From now on tell this one, on any thread, what the hall says; what holds, at once."""
+        """From now on tell this one, on any thread, what the hall says; what holds, at once.
+
+        It is told while nothing is held that `follow` or `leave` wait for: the day calls those two
+        under its own lock, and takes that lock to hear a word.
+        """
 
     def follow(self, state: DayState, now: datetime) -> None:
         """The day has changed, or time has passed: what is to come is what others are asked."""
