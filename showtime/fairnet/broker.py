@@ -64,8 +64,7 @@ class Broker:
             return
         self._ready.set()
         await self._over.wait()
-        await broker.shutdown()
-        await broker.hang_up()
+        await broker.end()
 
 
 def _without_lines_that_broke(loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:

@@ -9,6 +9,10 @@ from typing import Any
 from amqtt.broker import Broker
 
 
+_PATIENCE = 5.0
+"""Seconds for a broker that has nobody to talk to any more."""
+
+
 class Embedded(Broker):  # type: ignore[misc]  # amqtt tells no types
     """Goes on telling while stalls come and go, and hangs up on all of them in the end."""
 
@@ -27,12 +31,17 @@ class Embedded(Broker):  # type: ignore[misc]  # amqtt tells no types
             self._lines.discard(writer)
             writer.transport.abort()
 
-    async def hang_up(self) -> None:
-        """Let go of every line, so that the stalls notice at once."""
+    async def end(self) -> None:
+        """Let nobody in any more, hang up on every stall so that it notices, and end."""
+        for server in self._servers.values():
+            server.instance.close()
         for writer in tuple(self._lines):
             writer.transport.abort()
         await asyncio.sleep(0)
-        await asyncio.sleep(0)
+        try:
+            await asyncio.wait_for(self.shutdown(), _PATIENCE)
+        except TimeoutError:
+            return
 
 
 class _Steady(dict[str, list[Any]]):

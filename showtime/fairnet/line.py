@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from showtime.fair.hall import Joining
 from showtime.fairnet.errors import INSTALL
 from showtime.fairnet.pace import Pace
-from showtime.fairnet.reaching import Refused, client_of, why_not
+from showtime.fairnet.reaching import Refused, client_of, hang_up, why_not
 
 if TYPE_CHECKING:
     from aiomqtt import Client
@@ -142,8 +142,9 @@ class Line:
         from aiomqtt import MqttError
 
         link = self._link + 1
+        made = client_of(self._joining, self._who, self._ear.will(link))
         try:
-            async with client_of(self._joining, self._who, self._ear.will(link)) as client:
+            async with made as client:
                 await client.subscribe(list(self._filters))
                 self._link, self.trouble = link, ""
                 with self._lock:
@@ -155,6 +156,8 @@ class Line:
             if isinstance(said, Refused):
                 raise said from None
             self.trouble = said
+        finally:
+            hang_up(made, asyncio.get_running_loop())
 
     async def _talk(self, client: Client) -> None:
         both = [asyncio.create_task(self._hear(client)), asyncio.create_task(self._say(client))]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import secrets
+import socket
 import ssl
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -45,13 +47,22 @@ def client_of(joining: Joining, who: str, will: tuple[str, bytes] | None) -> Cli
         # nobody can guess, as whoever comes under a name that is there already puts that one out.
         identifier=f"showtime{secrets.token_hex(7)}",
         will=last,
-        timeout=10,
+        timeout=5,
         keepalive=_KEEP_ALIVE,
         tls_context=_secret(joining.ca) if joining.ca else None,
         logger=_SILENT,
     )
     client.pending_calls_threshold = 10_000
     return client
+
+
+def hang_up(client: Client, loop: asyncio.AbstractEventLoop) -> None:
+    """Close what the client leaves open when a link does not come about, or breaks."""
+    left = client._client.socket()
+    if isinstance(left, socket.socket) and left.fileno() >= 0:
+        loop.remove_reader(left.fileno())
+        loop.remove_writer(left.fileno())
+        left.close()
 
 
 def _password(file: Path | None) -> str | None:

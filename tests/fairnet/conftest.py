@@ -108,9 +108,17 @@ def clock_at(moment: datetime, pace: float = 1.0, ahead: float = 0.0) -> SteadyC
 
 
 def free_port() -> int:
-    with closing(socket.socket()) as tried:
-        tried.bind(("127.0.0.1", 0))
-        return int(tried.getsockname()[1])
+    """A port that is free now, and that no client gets by chance while a broker is away."""
+    while True:
+        with closing(socket.socket()) as tried:
+            tried.bind(("127.0.0.1", 0))
+            port = 10_000 + int(tried.getsockname()[1]) % 20_000
+        with closing(socket.socket()) as tried:
+            try:
+                tried.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
 
 
 def until(holds: Callable[[], object], seconds: float = 10.0) -> None:

@@ -57,6 +57,9 @@ class Client:
     def close(self):
         self.mqtt.disconnect()
         self.mqtt.loop_stop()
+        left = self.mqtt.socket()
+        if left is not None:
+            left.close()
 
 
 @pytest.fixture

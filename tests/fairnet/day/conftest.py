@@ -197,6 +197,7 @@ class UnkindNetwork:
         self._shut: set[str] = set()
         self._servers: list[asyncio.Server] = []
         self._loop = asyncio.new_event_loop()
+        self._loop.set_exception_handler(lambda loop, context: None)  # lines that are cut
         self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
         self._thread.start()
 
