@@ -8,7 +8,6 @@ from typing import Any
 
 from amqtt.broker import Broker
 
-
 _PATIENCE = 5.0
 """Seconds for a broker that has nobody to talk to any more."""
 
