@@ -26,6 +26,12 @@ from showtime.live.state import DayState, Stage
 _STATUS_EVERY = 3
 """Beats after which a stall tells its organiser how it is, changed or not."""
 
+_MOST_STALLS = 2000
+"""More stalls than these are no fair's: somebody plays tricks."""
+
+_LAST_EPOCH = 2**52
+"""No epoch is later than the year 140,000."""
+
 
 class DayMember:
     """The line of one stall on one day: a `Hall` to its running day. It speaks for no other."""
@@ -170,6 +176,8 @@ class DayMember:
 
     def _stall_said(self, who: str, about: tuple[str, ...], payload: bytes, kept: bool) -> None:
         when = self._when(self._clock.now())
+        if who not in self._accord.peers and len(self._accord.peers) >= _MOST_STALLS:
+            return
         if about == ("claims",):
             claims, at = papers.read_claims(who, payload)
             if who == self.word and claims.epoch != self._accord.epoch:
@@ -183,7 +191,10 @@ class DayMember:
                 self._say_here()
             self._accord.hear_presence(who, told.epoch, told.link, told.here, when)
         elif about == ("leave", self.word):
-            self._accord.hear_answer(papers.read_answer(who, self.word, payload), when)
+            answer = papers.read_answer(who, self.word, payload)
+            if self._accord.epoch < answer.of_epoch < _LAST_EPOCH:
+                self._go_on_after(answer.of_epoch)
+            self._accord.hear_answer(answer, when)
 
     def _somebody_was_me(self, claims: Claims, kept: bool) -> None:
         """An earlier run of this program told claims; if its epoch was higher, ours goes on."""
@@ -191,10 +202,14 @@ class DayMember:
             return
         if not kept:
             self._troubles.odd("twin", f"another program is on the fair's line as {self.name}")
-        elif claims.epoch > self._accord.epoch:
-            self._accord.follows_epoch(claims.epoch)
-            self._own_epochs.add(self._accord.epoch)
-            self._say_here()
+        elif self._accord.epoch < claims.epoch < _LAST_EPOCH:
+            self._go_on_after(claims.epoch)
+
+    def _go_on_after(self, epoch: int) -> None:
+        """Others know this stall by a later epoch, as its clock was ahead, and would not listen."""
+        self._accord.follows_epoch(epoch)
+        self._own_epochs.add(self._accord.epoch)
+        self._say_here()
 
     def _say_here(self) -> None:
         here = papers.Presence(

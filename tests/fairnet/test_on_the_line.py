@@ -197,6 +197,20 @@ def test_a_second_program_in_one_stalls_name_is_told(ground, trial):
     trial.until(lambda: "another program" in ground.stalls[0].member.trouble)
 
 
+def test_a_stall_that_starts_again_with_its_clock_behind_is_listened_to(ground, trial):
+    """As the epoch that others know it by is later, it goes on after that."""
+    ground.desk.publish(ground.plan)
+    trial.until(lambda: all(stall.of(PlanHanded) for stall in ground.stalls))
+    ground.stalls[1].member.close()
+    behind = trial.clock_at(trial.opens - timedelta(seconds=15))
+    again = Listener(ground.fair, 1, ground.broker.joining("stall-2"), behind)
+    ground.closing.append(again.member)
+    trial.until(lambda: again.member.is_up)
+    span = trial.span(behind.now() + timedelta(hours=1), timedelta(minutes=2))
+    trial.until(lambda: again.member.leave(span, behind.now()) is Leave.GIVEN)
+    assert not again.member.trouble
+
+
 def test_a_wrong_password_is_told_in_one_line(ground, trial):
     joining = ground.broker.joining("stall-2", password="guessed")
     wrong = Listener(ground.fair, 1, joining, ground.clock)
