@@ -19,7 +19,7 @@ from showtime.planning.hall.part import Found, Part, Terms, heard_of
 Asked = Callable[[Part], Terms]
 Value = Callable[[Ints], float]
 
-PATIENCE = 4.0
+PATIENCE = 6.0
 """Seconds that a part is given; then what it has found counts."""
 
 

@@ -18,8 +18,8 @@ from showtime.planning.hall.terms import at_least, most_above, rising
 HAIR = 1e-9
 SIZES = (1, 2, 3, 4, 5, 6, 8)
 """Parts of the hall looked at around a stall that has little, one after the other."""
-ENOUGH = 3
-"""So often, then a stall is given up."""
+OFTEN = (1, 4)
+"""So often with parts of each size; between, it is asked whether more can be had at all."""
 PATIENCE = 5.0
 """Seconds that a cluster is given to prove what it cannot."""
 
@@ -77,12 +77,15 @@ def _above(search: Search, share: float) -> Ints:
 def _smallest(search: Search) -> HallLevel:
     remaining = search.until(0.5 if search.small else 0.3)
     bound = search.counts.smallest_share(remaining)
-    bound = min(bound, _climbed(search, bound, remaining))
-    value = float(search.shares().min(initial=1.0))
+    for often in OFTEN:
+        bound = min(bound, _climbed(search, bound, often, remaining))
+        value = float(search.shares().min(initial=1.0))
+        if value >= bound - HAIR:
+            break
     return HallLevel(HallWish.SMALLEST_SHARE, value, max(bound, value))
 
 
-def _climbed(search: Search, bound: float, remaining: Callable[[], float]) -> float:
+def _climbed(search: Search, bound: float, often: int, remaining: Callable[[], float]) -> float:
     """Raises those who have least as long as that goes; what no smallest share can pass."""
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
     kept = 0.4 * remaining()
@@ -92,7 +95,7 @@ def _climbed(search: Search, bound: float, remaining: Callable[[], float]) -> fl
         worst = np.flatnonzero(shares <= smallest + HAIR)
         if smallest >= bound - HAIR:
             return bound
-        if tries[worst].max() >= ENOUGH * len(SIZES):
+        if tries[worst].max() >= often * len(SIZES):
             break
         _raised(search, worst, smallest, tries)
     return _not_above(search, bound, remaining)
@@ -203,7 +206,7 @@ def _lifted(
     tries = np.zeros(len(search.joint.booths), dtype=np.int64)
     while remaining() > 0 and _many(search, search.chosen, open_) < bound:
         shares = search.shares()
-        worst = np.flatnonzero((shares <= share + HAIR) & (tries < ENOUGH * len(SIZES)))
+        worst = np.flatnonzero((shares <= share + HAIR) & (tries < OFTEN[0] * len(SIZES)))
         if not len(worst):
             return
         _raised(search, worst, share, tries)

@@ -14,7 +14,7 @@ from showtime.planning.hall.part import Part, Terms
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.terms import worthiest, worthiest_above
 
-SIZES = (6, 8, 7, 9)
+SIZES = (6, 9, 12, 15)
 """Of the parts that are decided anew around a stall, one after the other."""
 
 
@@ -96,7 +96,7 @@ def _rounds(
         )
         tries[[one for one in lacking if any(one in part for part in parts)]] += 1
         for part in _retried(search, parts):
-            tries[list(part)] = 0
+            tries[list(part)] = np.maximum(tries[list(part)] - 1, 0)
 
 
 def _retried(search: Search, parts: list[frozenset[int]]) -> list[frozenset[int]]:
