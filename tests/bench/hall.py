@@ -255,6 +255,11 @@ def rows_of(count: int, limit: float, target: float, *, peer: bool) -> Iterator[
     yield Row(
         f"hall of {count} stalls, {limit:g} s", 100 * worth_of(plan).gap, "% gap", target, beside
     )
+    open_ = ", ".join(level.name for level in plan.levels if not level.proven)
     yield Row(
-        f"hall of {count} stalls: all levels", plan.seconds, "s", 2.0 if count == 10 else limit
+        f"hall of {count} stalls: done after",
+        plan.seconds,
+        "s",
+        2.0 if count == 10 else limit,
+        f"not proven: {open_ or 'none'}",
     )
