@@ -26,6 +26,8 @@ from showtime.live.state import DayState, Stage
 _STATUS_EVERY = 3
 """Beats after which a stall tells its organiser how it is, changed or not."""
 
+SILENT = "the fair's broker has fallen silent; this stall goes on with its last plan"
+
 _MOST_STALLS = 2000
 """More stalls than these are no fair's: somebody plays tricks."""
 
@@ -92,7 +94,13 @@ class DayMember:
 
     @property
     def trouble(self) -> str:
-        return self._line.trouble or self._troubles.line
+        return self._line.trouble or self._silence or self._troubles.line
+
+    @property
+    def _silence(self) -> str:
+        """Told when the line seems to be there and nothing that is said comes back by it."""
+        long = self._clock.monotonic() - self._linked_at > self._pace.own_lease
+        return SILENT if long and not self.is_up else ""
 
     @property
     def is_up(self) -> bool:
@@ -123,7 +131,7 @@ class DayMember:
 
     # What the line tells
 
-    _line_number = 0
+    _line_number, _linked_at = 0, 0.0
 
     def will(self, link: int) -> tuple[str, bytes]:
         gone = papers.Presence(self.word, self.name, self._accord.epoch, link, here=False)
@@ -131,7 +139,7 @@ class DayMember:
 
     def connected(self, link: int) -> None:
         with self._lock:
-            self._line_number = link
+            self._line_number, self._linked_at = link, self._clock.monotonic()
             self._say_here()
             self._accord.connected(self._when(self._clock.now()))
             self._beats = 0

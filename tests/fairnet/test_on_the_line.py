@@ -1,5 +1,6 @@
 """What keepers and organisers tell each other over a real broker, with users, rights and TLS."""
 
+import signal
 import sys
 from datetime import timedelta
 
@@ -243,3 +244,20 @@ def test_a_port_that_is_taken_is_told(trial):
             open_broker("127.0.0.1", port)
     finally:
         broker.close()
+
+
+def test_a_broker_that_falls_silent_is_told_though_the_line_seems_to_be_there(trial, secret_broker):
+    fair = trial.fair_of(1)
+    broker = secret_broker(fair)
+    clock = trial.clock_at(trial.opens, 8.0)
+    stall = Listener(fair, 0, broker.joining("stall-1"), clock)
+    trial.until(lambda: stall.member.is_up)
+    broker.process.send_signal(signal.SIGSTOP)
+    try:
+        trial.until(lambda: "has fallen silent" in stall.member.trouble)
+        now = clock.now()
+        assert stall.member.leave(trial.span(now, timedelta(minutes=4)), now) is Leave.GIVEN
+    finally:
+        broker.process.send_signal(signal.SIGCONT)
+    trial.until(lambda: not stall.member.trouble)
+    stall.member.close()
