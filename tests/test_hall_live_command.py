@@ -30,7 +30,7 @@ from showtime.fair.hall import Joining
 from showtime.fairnet import Member
 from showtime.live import live_hall
 from showtime.live.clock.kernel import ThisMachine
-from showtime.live.hall import PlanHanded, QuietCalled, QuietLifted
+from showtime.live.hall import CapsSet, PlanHanded, QuietCalled, QuietLifted
 from showtime.settings import load_fair
 
 FAIR = """\
@@ -331,6 +331,10 @@ def test_two_organisers_share_a_hall(start, joins, room):
     assert first.order("lift") == (0, "The quiet is lifted.\n")
     orchard.hears(QuietLifted)
     second.says("The quiet is over: a parade")
+    assert second.order("cap", "2", "60")[0] == 0
+    assert [cap.why for cap in orchard.hears(CapsSet).caps] == [
+        "asked for by the organiser: at most 2 performances in any 60 min"
+    ]
 
     (room / "wrong.txt").write_text("guessed\n", "utf-8")
     third = start(
@@ -394,7 +398,7 @@ def test_a_port_that_is_taken_is_named_and_nothing_is_started(start, taken):
         (["fair.yaml"], r"is not on a fair day.*showtime hall --as-if 2027-02-13T10:00"),
         (["fair.yaml", "--as-if", "soon"], r"--as-if soon: not a moment"),
         (["fair.yaml", "--as-if", "2027-02-13T10:00", "--day", "2027-02-14"], "2027-02-14"),
-        (["fair.yaml", "dance"], "dance: no order; there are quiet, lift, status"),
+        (["fair.yaml", "dance"], "dance: no order; there are quiet, lift, cap, status"),
         (["dance"], "dance: neither a fair's file nor an order"),
         (["fair.yaml", "status"], "nobody organises Osierholt Curiosity Fair on this machine"),
         (["fair.yaml", "quiet", "10", "--json"], "--json goes with status"),

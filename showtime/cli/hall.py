@@ -12,7 +12,7 @@ import click
 
 from showtime.cli.options import FILE, with_day, with_json
 
-ORDERS = ("quiet", "lift", "status")
+ORDERS = ("quiet", "lift", "cap", "status")
 
 
 @click.command()
@@ -40,6 +40,7 @@ def hall(words: tuple[str, ...], setup: Path | None, as_json: bool, **wanted: An
     An order is for the one that runs on this machine:
     quiet MINUTES [WHY]    nothing sounds from now on, at any stall
     lift                   the quiet is over
+    cap COUNT MINUTES      so many performances in any so many minutes; or: cap off
     status                 every stall, and what goes wrong; --json: as one document
 
     Example: showtime hall --broker --as-if 2027-02-13T10:20

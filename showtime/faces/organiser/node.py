@@ -11,6 +11,7 @@ from queue import SimpleQueue
 from types import FrameType
 from typing import Protocol
 
+from showtime.faces.organiser.capping import cap_said
 from showtime.faces.organiser.desk import LONGEST_WHY, NO_WHY, USUAL
 from showtime.faces.organiser.lines import HallLines, printable
 from showtime.faces.organiser.organised import OrganisedHall
@@ -74,12 +75,15 @@ class HallNode:
             return self._quiet(words[1:])
         if verb == "lift" and len(words) == 1:
             return self._lift()
+        if verb == "cap":
+            return self._cap(words[1:])
         if verb == "status" and list(words[1:]) == ["json"]:
             return json.dumps(self._hall.status(), ensure_ascii=False)
         if verb == "status" and len(words) == 1:
             return "\n".join(map(printable, _status(self._hall)))
         raise OrderError(
-            f"{' '.join(words)}: no order; there are: quiet MINUTES [WHY], lift, status"
+            f"{' '.join(words)}: no order; there are: quiet MINUTES [WHY], lift,"
+            " cap COUNT MINUTES [WHY], status"
         )
 
     def live(self, lines: HallLines, until: datetime | None = None) -> bool:
@@ -134,6 +138,16 @@ class HallNode:
         for hush in lifted:
             self._hall.lift(hush.call)
         return "The quiet is lifted." if lifted else "There is no quiet to lift."
+
+    def _cap(self, words: Sequence[str]) -> str:
+        caps = cap_said(words)
+        self._hall.cap(caps)
+        if not caps:
+            return "The caps of the day are lifted; those of the fair's file stay."
+        told = "; ".join(cap.why for cap in caps)
+        return (
+            f"From now on, at every stall: {told}. What was promised is kept as far as it can be."
+        )
 
 
 def _told(hush: Hush | None) -> str:

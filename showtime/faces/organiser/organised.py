@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from showtime.faces.organiser.documents import Document, status
 from showtime.faces.organiser.sight import Sight
 from showtime.faces.organiser.sighting import sight
+from showtime.fair.budgets import Budget
 from showtime.fair.hall import HallDay
 from showtime.planning.hall import sounding_groups
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 
 class OrganisedHall:
-    """What is shown of the hall, and the two things that are asked of it on the day."""
+    """What is shown of the hall, and what is asked of it on the day."""
 
     def __init__(self, hall: HallDay, organiser: Organiser) -> None:
         self._hall = hall
@@ -59,3 +60,10 @@ class OrganisedHall:
         except KeyError:
             return False
         return True
+
+    def cap(self, caps: Sequence[Budget]) -> None:
+        """These caps, of performances or of sounding, hold at every stall, beside the file's.
+
+        They take the place of those set before; none: those are lifted.
+        """
+        self._organiser.caps(caps)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -16,6 +16,7 @@ import pytest
 from showtime.faces.organiser import OrganisedHall, open_organiser_pages
 from showtime.faces.pages import PageServer, PinFile
 from showtime.fair import Day, Piece, Signboard, Span
+from showtime.fair.budgets import Budget
 from showtime.fair.hall import HallDay, Place, Together
 from showtime.fairnet import FairnetError
 from showtime.fairnet.view import (
@@ -89,6 +90,7 @@ class ObedientHall:
         self._lock = threading.Lock()
         self._watching: list[Callable[[], None]] = []
         self.calls: list[tuple[float, str]] = []
+        self.capped: list[tuple[Budget, ...]] = []
         self.out_of_order = False
 
     def view(self) -> HallView:
@@ -107,6 +109,9 @@ class ObedientHall:
         span = Span(now, now + timedelta(minutes=minutes))
         self.show(quiet=(*self._view.quiet, QuietNow(call, why, span, "the desk")))
         return call
+
+    def caps(self, caps: Sequence[Budget], stalls: Sequence[str] = ()) -> None:
+        self.capped.append(tuple(caps))
 
     def lift(self, call: str) -> None:
         if all(each.call != call for each in self._view.quiet):

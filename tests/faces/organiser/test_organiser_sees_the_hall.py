@@ -324,6 +324,34 @@ def test_an_order_that_means_nothing_is_refused_and_does_nothing(organiser, node
     assert organiser.calls == []
 
 
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        ("cap 2 60", "asked for by the organiser: at most 2 performances in any 60 min"),
+        ("CAP sound 10 45 the judges", "the judges: at most 10 min of sound in any 45 min"),
+    ],
+)
+def test_a_cap_for_the_rest_of_the_day_is_set_for_all_and_told(organiser, node, words, why):
+    assert why in node.tell(words.split())
+    assert [[cap.why for cap in caps] for caps in organiser.capped] == [[why]]
+
+
+def test_caps_of_the_day_are_lifted(organiser, node):
+    assert "lifted" in node.tell(["cap", "off"])
+    assert organiser.capped == [()]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["cap", "cap 2", "cap sound", "cap sound 5", "cap 0 60", "cap 2 0", "cap two 60", "cap 2 1441",
+     "cap ٢ 60", "cap -1 60", "cap sound off"],
+)  # fmt: skip
+def test_a_cap_that_means_nothing_is_refused_and_sets_nothing(organiser, node, words):
+    with pytest.raises(ShowtimeError, match="such as: cap 2 60"):
+        node.tell(words.split())
+    assert organiser.capped == []
+
+
 def test_one_key_is_ten_minutes_of_quiet_and_another_lifts_it(organiser, node):
     node.key("x")
     assert organiser.calls == []
