@@ -21,6 +21,8 @@ from showtime.planning.hall.worthy import most_worth, worth_as_it_ended
 
 Clock = Callable[[], float]
 THOUSANDTHS = 1000
+ALWAYS = 2.0
+"""Seconds that each stall is given by itself, even when there is no time."""
 
 
 def _silent(line: str) -> None:
@@ -50,7 +52,8 @@ def plan_hall(
     the levels before it (as they were reached, proven or not) passes it.
 
     `limit` is the time in seconds that may be spent, `monotonic` tells seconds that pass;
-    `workers` threads search. When time runs out the best plan so far is given, with its bounds.
+    `workers` threads search. When time runs out the best plan so far is given, with its bounds;
+    what each stall could have alone is found out all the same (some hundredths of a second each).
     `told` hears how it goes, line by line. A HallClash when what is fixed, or a limit by itself,
     cannot be kept.
     """
@@ -60,7 +63,7 @@ def plan_hall(
         return begun + limit - monotonic()
 
     stands = joint(hall)
-    fixed = must_be(stands, remaining)
+    fixed = must_be(stands, lambda: max(remaining(), ALWAYS))
     if isinstance(fixed, HallClash):
         return fixed
     search, unit = _search(stands, fixed, remaining, max(1, workers), told)
@@ -81,7 +84,7 @@ def _search(
     cost, step = whole(stands.worth)
     worth = cost if step else np.rint(stands.worth * THOUSANDTHS)
     unit = _unit(stands, cost) if step else 1.0 / THOUSANDTHS
-    own = alone(stands, worth, remaining, workers)
+    own = alone(stands, worth, lambda: max(remaining(), ALWAYS), workers)
     rota = best_rota(stands, worth, fixed)
     first = taken_in_turn(stands, rota, worth, fixed, remaining)
     told(f"a first plan of {len(first)} performances, of {own.counts.sum()} if each were alone")
