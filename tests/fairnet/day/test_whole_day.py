@@ -67,17 +67,24 @@ class Fairground:
         """That part of the day with visitors who ask, and keepers who play when they like."""
         ends = self.steps.passed + part * self.length
         while self.steps.passed < ends:
-            stall = self.luck.choice(self.stalls)
-            if stall.running is not None and self.luck.random() < 0.3:
-                if self.luck.random() < 0.2:
-                    stall.running.tell(["play"])
-                else:
-                    stall.running.asked("visitor")
+            self._people()
             self.steps.passed += STEP
             for stall in self.stalls:
                 if stall.running is not None:
                     stall.alarms.go_off()
             self._rest()
+
+    def _people(self):
+        """Somebody asks, or two keepers next to each other want to play at the same moment."""
+        number = self.luck.randrange(len(self.stalls))
+        happens = self.luck.random()
+        both = self.stalls[number : number + 2]
+        if happens < 0.2 and self.stalls[number].running is not None:
+            self.stalls[number].running.asked("visitor")
+        elif happens < 0.35:
+            for stall in both:
+                if stall.running is not None:
+                    stall.running.tell(["play"])
 
     def _rest(self):
         """Until this process is idle, at most for a second."""
