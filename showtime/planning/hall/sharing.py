@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 import numpy as np
 
@@ -77,12 +78,40 @@ def _above(search: Search, share: float) -> Ints:
 def _smallest(search: Search) -> HallLevel:
     remaining = search.until(0.5 if search.small else 0.3)
     bound = search.counts.smallest_share(remaining)
+    if search.small:
+        bound = _halved(search, bound, remaining)
     for often in OFTEN:
         bound = min(bound, _climbed(search, bound, often, remaining))
         value = float(search.shares().min(initial=1.0))
         if value >= bound - HAIR:
             break
     return HallLevel(HallWish.SMALLEST_SHARE, value, max(bound, value))
+
+
+def _halved(search: Search, bound: float, remaining: Callable[[], float]) -> float:
+    """The whole hall asked for one share after another, each halving what is not known yet."""
+    counts = search.alone.counts[search.alone.counts > 0].tolist()
+    every = np.unique([given / most for most in counts for given in range(most + 1)])
+    while remaining() > 0:
+        value = float(search.shares().min(initial=1.0))
+        between = every[(every > value + HAIR) & (every <= bound + HAIR)]
+        if not len(between):
+            return bound
+        asked = search.counts.least(float(between[len(between) // 2]))
+        wanted = dict(enumerate(asked.tolist()))
+        found = search.whole(partial(_wanting, wanted=wanted), lambda: min(remaining(), PATIENCE))
+        if found.chosen is not None:
+            search.take(found.chosen)
+        elif found.impossible:
+            bound = float(every[every < between[len(between) // 2] - HAIR].max())
+        else:
+            return bound
+    return bound
+
+
+def _wanting(part: Part, wanted: dict[int, int]) -> Terms:
+    """Any plan in which all have what is wanted."""
+    return Terms(np.zeros(len(part.columns)), 1.0, at_least(part, wanted).packed())
 
 
 def _climbed(search: Search, bound: float, often: int, remaining: Callable[[], float]) -> float:
