@@ -6,7 +6,7 @@ import pytest
 
 from showtime.fair import Span
 from showtime.fairnet.accord import Accord
-from showtime.fairnet.claims import Answer, Bond, Claims, Wanted, When
+from showtime.fairnet.claims import Answer, Bond, Claim, Claims, Rank, Wanted, When
 from showtime.fairnet.pace import Pace
 from showtime.fairnet.taken import taken
 from showtime.live.hall import Leave
@@ -276,3 +276,28 @@ def test_a_neighbour_who_was_not_handed_the_rules_yet_is_waited_for_and_then_pas
     hall.talk(40)
     hall.wants("cart", Wanted(span(120)), now=41)
     assert not hall.held("cart")
+
+
+def test_what_is_held_is_not_given_away_to_what_would_have_ranked_before_it(two):
+    """A neighbour that starts again has forgotten what leave it gave."""
+    two.wants("orchard", Wanted(span(100)), now=10)
+    orchard = two.stalls["orchard"]
+    late = Claim(1, span(120), Rank(0, 0, "cart"), span(120).end, promised=True)
+    orchard.hear_claims(Claims("cart", 2, 1, (late,)), at(11))
+    answers = [word for word in orchard.take(at(11)) if isinstance(word, Answer)]
+    assert [(answer.seen, answer.refused) for answer in answers] == [(1, (1,))]
+
+
+def test_one_that_starts_again_claims_nothing_before_it_has_heard_its_neighbours(two):
+    """And what it claims then ranks after all that they hold, even if it was promised long ago."""
+    two.wants("cart", Wanted(span(100)), now=1)
+    again = Accord("orchard", 2, PACE)
+    again.connected(at(5))
+    again.rules(two.bonds, at(5))
+    again.follow([Wanted(span(120), promised=True)], None, at(5))
+    assert not list(again.own)
+    again.hear_claims(two.said["cart", ""], at(6))
+    (claim,) = again.own
+    (held,) = two.stalls["cart"].own
+    assert claim.rank > held.rank
+    assert not claim.held
