@@ -85,10 +85,10 @@ class OwnClaims:
     def covering(self, span: Span) -> Claim | None:
         """The claim that is meant: it begins no later, and ends about then or later.
 
-        A start that is late by less than the clocks may be apart is the same: whoever comes next
-        waits until it is said to be over.
+        A start that is a little late is the same: whoever comes next waits until it is said to be
+        over.
         """
-        late = timedelta(seconds=self._pace.grace)
+        late = timedelta(seconds=self._pace.late)
         meant = [
             claim
             for claim in self._claims.values()

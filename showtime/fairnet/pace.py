@@ -31,3 +31,9 @@ class Pace:
     def __post_init__(self) -> None:
         if not 0 < self.beat < self.own_lease < self.lease:
             raise ValueError("a beat is shorter than the own lease, and that than the lease")
+
+    @property
+    def late(self) -> float:
+        """By so much a start may be late and still be the one that was claimed: whoever comes next
+        waits until it is said to be over."""
+        return 3 * self.grace

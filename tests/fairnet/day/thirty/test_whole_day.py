@@ -14,8 +14,9 @@ from showtime.live.clock.steady import SteadyClock
 from showtime.live.clock.trust import Source, Trusted
 
 STEP = timedelta(seconds=5)
+# As at a fair: who is cut off knows it well before a promised start is too late to be kept.
 PACE = Pace(
-    beat=120, lease=1200, own_lease=480, grace=60, patience=60, tick=0.1, retry=0.3
+    beat=50, lease=1200, own_lease=120, grace=60, patience=60, tick=0.1, retry=0.3
 )  # fmt: skip
 
 
