@@ -88,12 +88,12 @@ class OwnClaims:
         A start that is a little late is the same: whoever comes next waits until it is said to be
         over.
         """
-        late = timedelta(seconds=self._pace.late)
+        late, soon = timedelta(seconds=self._pace.late), timedelta(seconds=self._pace.patience)
         meant = [
             claim
             for claim in self._claims.values()
             if claim.span.start - _EXACT <= span.start < claim.span.end
-            and span.end <= claim.span.end + late
+            and span.end <= (claim.ends + soon if claim.sounding else claim.span.end + late)
         ]
         return max(meant, key=lambda c: (c.sounding, c.held, -c.number), default=None)
 

@@ -95,7 +95,7 @@ class Peer:
         trusted = timedelta(seconds=pace.own_lease)
         if self.lost(when, pace) and claim.span.start > self.heard_at + trusted + grace:
             return True
-        return claim.ends + trusted + timedelta(seconds=pace.late) <= when.at
+        return claim.ends + timedelta(seconds=pace.late) + grace <= when.at
 
     def with_leave(self) -> list[Claim]:
         """Its claims that have our leave."""
