@@ -22,12 +22,16 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return built
 
 
-def test_phrase_banks_demo_and_type_marker_are_in_the_wheel(wheel):
+def test_all_that_is_no_program_is_in_the_wheel_too(wheel):
     names = zipfile.ZipFile(wheel).namelist()
     for name in (
         "phrasebanks/en.yaml",
         "config/tin-orchard.yaml",
         "config/recitals.ics",
+        "config/osierholt-fair.yaml",
+        "fairnet/PROTOCOL.md",
+        "fairnet/schemas/claims.json",
+        "faces/hall/hall.js",
         "py.typed",
     ):
         assert f"showtime/{name}" in names
