@@ -1,44 +1,47 @@
-"""The last levels, stall by stall beside what all others do: short waits, starts at round times."""
+"""The last levels of the hall: short waits, then starts at round times in waits no longer."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
 from showtime.fair.hall import HallLevel, HallWish
 from showtime.fair.wishes import Wish
-from showtime.planning.gauges import Floats, Ints
-from showtime.planning.goals import Aim, aim
-from showtime.planning.hall.booths import Booth
-from showtime.planning.hall.part import Part
+from showtime.planning.hall.least import Ask, decided, lowest
+from showtime.planning.hall.rearranging import AROUND, Costs, Remaining, rearranged
 from showtime.planning.hall.search import Search
-from showtime.planning.model import Model
-from showtime.planning.moments import MINUTE, as_instant
-from showtime.planning.programme import Columns, Goal
-from showtime.planning.relaxing import relaxed
-from showtime.planning.search import settled
-from showtime.planning.task import Task
+from showtime.planning.moments import MINUTE
 from showtime.planning.values import value
 
-PATIENCE = 3.0
-"""Seconds that one stall is given."""
+SPENT = 0.9
+"""Of the time that is left; the rest is for playing the pieces evenly."""
 
 
 def leisurely(search: Search) -> list[HallLevel]:
-    """Both levels: each stall's own waits and round times, as far as the others leave room.
-
-    Not all of the time is spent: what is left is for playing the pieces evenly.
-    """
-    bound = _least_wait(search, search.until(0.4))
-    _rearranged(search, search.until(0.75))
-    waits, ranks = _sum(search, Wish.WAIT), _sum(search, Wish.ROUND_TIMES)
-    search.told(f"waits of {waits:.1f} min in sum, not less than {min(bound, waits):.1f}")
+    """Both levels: first pieces of the plan decided anew, then bounds, then what is left open."""
+    costs = Costs(search)
+    remaining = search.until(SPENT)
+    least = _settled(search, costs, None, _part_of(remaining, 0.6))
+    held = costs.of(search.chosen)[0]
+    waits = _sum(search, Wish.WAIT)
+    bound = min(costs.measure.wait(least), waits) if least < held else waits
+    search.told(f"waits of {waits:.1f} min in sum, not less than {bound:.1f}")
+    roundest = _settled(search, costs, held, remaining)
+    ranks = _sum(search, Wish.ROUND_TIMES)
+    roundest = min(max(roundest, _fewest_ranks(search)), ranks)
+    search.told(f"round times {ranks:.0f}, not less than {roundest:.0f}")
+    waits = _sum(search, Wish.WAIT)
     return [
         HallLevel(HallWish.WAIT, waits, min(bound, waits)),
-        HallLevel(HallWish.ROUND_TIMES, ranks, min(_least_ranks(search), ranks)),
+        HallLevel(HallWish.ROUND_TIMES, ranks, roundest),
     ]
+
+
+def _part_of(remaining: Remaining, part: float) -> Remaining:
+    kept = remaining() * (1 - part)
+    return lambda: remaining() - kept
 
 
 def _sum(search: Search, wish: Wish) -> float:
@@ -47,116 +50,74 @@ def _sum(search: Search, wish: Wish) -> float:
     return float(np.sum([value(day, wish, mine) for day, mine in zip(days, given, strict=True)]))
 
 
-def _rearranged(search: Search, remaining: Callable[[], float]) -> None:
-    """Round after round until no stall gains: those that do not touch at the same time."""
-    stalls = len(search.joint.booths)
-    due = set(range(stalls))
-    while due and remaining() > 0:
-        order = sorted(due)
-        parts = search.improver.apart(frozenset([stall]) for stall in order)
-        wave = [stall for part in parts for stall in part]
-        due -= set(wave)
-        with ThreadPoolExecutor(len(wave)) as pool:
-            every = list(pool.map(lambda stall: _rearrange(search, stall, remaining), wave))
-        for stall, after in zip(wave, every, strict=True):
-            if after is not None and _taken(search, stall, after, len(wave) > 1):
-                due |= search.joint.near[stall]
+def _settled(search: Search, costs: Costs, held: float | None, remaining: Remaining) -> float:
+    """The plan made as good as can be on one level; what no plan costs less than.
+
+    `held`: what the waits may cost; then it is the round times' turn. None: that of the waits.
+    """
+    hair = 1e-6 if held is None else 0.01 * costs.measure.step or 1e-7 * max(1.0, held)
+    most = None if held is None else held + hair
+    rearranged(search, costs, most is not None, _part_of(remaining, 0.3 if search.small else 0.7))
+    if not search.small:
+        return _clustered(search, costs, most, remaining)
+    ask = Ask(search, costs, range(len(search.joint.booths)), most)
+    low = lowest(ask, _part_of(remaining, 0.5))
+    if low is None:
+        return _clustered(search, costs, most, remaining)
+    reached = costs.of(search.chosen)[0 if most is None else 1]
+    bound = ask.rounded(low.low)
+    if bound >= reached - 1e-6:
+        return reached
+    found = decided(ask, low, reached, remaining)
+    if found.chosen is not None and costs.of(found.chosen) < costs.of(search.chosen):
+        search.take(found.chosen)
+    if found.impossible:
+        return reached
+    return min(max(bound, ask.rounded(found.least)), reached)
 
 
-def _taken(search: Search, stall: int, after: Ints, check: bool) -> bool:
-    joint = search.joint
-    rest = search.chosen[joint.stall[search.chosen] != stall]
-    whole = np.union1d(rest, after)
-    if check and (joint.crowded(whole, [stall]) or joint.too_loud(whole)):
-        return False
-    search.take(whole)
-    return True
+def _clustered(search: Search, costs: Costs, most: float | None, remaining: Remaining) -> float:
+    """Clusters of stalls that are near to each other, every stall in one: their bounds in sum.
 
+    None of the waits that all have in sum is one cluster's own, so for round times each cluster
+    is bounded without regard to them.
+    """
+    left, clusters = set(range(len(search.joint.booths))), list[list[int]]()
+    while left:
+        near = sorted(left & search.improver.around(min(left), AROUND) | {min(left)})
+        clusters.append(near)
+        left -= set(near)
 
-def _rearrange(search: Search, stall: int, remaining: Callable[[], float]) -> Ints | None:
-    """That stall's choices with shorter waits, or rounder times; None: it has the best."""
-    joint, booth = search.joint, search.joint.booths[stall]
-    is_mine = joint.stall[search.chosen] == stall
-    part = Part(joint, [stall], search.chosen[~is_mine])
-    open_ = np.union1d(part.columns, search.chosen[is_mine])
-    task = _over(booth, open_ - booth.first)
-    known = np.searchsorted(open_, search.chosen[is_mine])
-    model = Model(task)
-    ends = remaining() - PATIENCE
-    aims = [_kept(joint.worth[open_], known, aim(Wish.WAIT)), aim(Wish.ROUND_TIMES)]
-    best, _ = settled(model, aims, lambda: min(remaining(), remaining() - ends), known)
-    after = open_[best]
-    if _pleasing(booth, after) >= _pleasing(booth, search.chosen[is_mine]):
-        return None
-    # What is heard elsewhere is no rule of this stall's own: asked only now.
-    if search.joint.hall.noise and joint.too_loud(np.union1d(search.chosen[~is_mine], after)):
-        return None
-    return after
+    def least(cluster: list[int]) -> float:
+        if most is not None:
+            return 0.0
+        low = lowest(Ask(search, costs, cluster), remaining)
+        even = sum(_even(search, costs, stall) for stall in cluster)
+        return even if low is None else max(even, Ask(search, costs, cluster).rounded(low.low))
 
-
-def _over(booth: Booth, choices: Ints) -> Task:
-    """The stall's task with only these choices."""
-    needed = [booth.task.choices.taken(those).pairs() for those in booth.task.needed]
-    return booth.task.with_choices(booth.task.choices.taken(choices)).needing(needed)
-
-
-def _kept(worth: Floats, known: Ints, wanted: Aim) -> Aim:
-    """The same aim, while there are as many performances, worth as much, as are known."""
-
-    def goal(columns: Columns) -> Goal:
-        every = np.arange(len(worth))
-        columns.rows.add(every, 1.0, lower=float(len(known)))
-        columns.rows.add(every, worth, lower=float(worth[known].sum()) - 1e-6)
-        return wanted(columns)
-
-    return goal
-
-
-def _pleasing(booth: Booth, choices: Ints) -> tuple[float, float]:
-    given = booth.task.performances(choices - booth.first)
-    day = booth.task.day
-    return round(value(day, Wish.WAIT, given), 9), value(day, Wish.ROUND_TIMES, given)
-
-
-def _least_wait(search: Search, remaining: Callable[[], float]) -> float:
-    """No plan's waits are less in sum than each stall's alone, as its relaxation tells."""
-    joint = search.joint
     with ThreadPoolExecutor(search.workers) as pool:
-        return sum(pool.map(lambda booth: _alone(search, booth, remaining), joint.booths))
+        return sum(pool.map(least, clusters))
 
 
-def _alone(search: Search, booth: Booth, remaining: Callable[[], float]) -> float:
-    """In minutes; the most performances there can be, evenly spread, where there is no time."""
-    most = int(search.alone.counts[booth.number])
-    length = booth.task.closes / MINUTE
-    even = length / (2 * (most + 1))
-    model = Model(_over(booth, booth.allowed))
-    known = np.searchsorted(booth.allowed, search.joint.of(search.chosen, booth.number))
-    goal = aim(Wish.WAIT)(model.columns)
-    low = relaxed(model, goal, known, remaining)
-    if low is None or not np.isfinite(low.low) or not goal.step:
-        return even
-    flow = model.columns.flow
-    if flow is None:
-        return even
-    unit = int(np.gcd.reduce(np.diff(flow.along))) or 1
-    units = booth.task.closes // unit
-    least = np.ceil(low.low - 1e-3)
-    return max(even, float((2 * least + units) / (2 * units) * unit / MINUTE))
+def _even(search: Search, costs: Costs, stall: int) -> float:
+    """What a stall's waits cost if it has all that it could have, evenly spread."""
+    gauge, closes = costs.measure, search.joint.booths[stall].task.closes
+    wait = closes / MINUTE / (2 * (int(search.alone.counts[stall]) + 1))
+    own = float(gauge.unit[stall]) / 2 / MINUTE if gauge.step else 0.0
+    return max(0.0, (wait - own) / gauge.minutes)
 
 
-def _least_ranks(search: Search) -> float:
+def _fewest_ranks(search: Search) -> float:
     """The smallest sum of ranks that so many starts can have, were there no other rules."""
     joint = search.joint
-    ranks: list[int] = []
+    ranks: list[float] = []
+    costs = Costs(search).ranks
     for booth in joint.booths:
-        starts = np.unique(booth.task.choices.starts[booth.allowed]).tolist()
-        ranks += _ranks(booth, starts)[: int(search.alone.counts[booth.number])]
+        _, first = np.unique(joint.starts[booth.choices], return_index=True)
+        there = sorted(costs[booth.choices[first]].tolist())
+        ranks += there[: int(search.alone.counts[booth.number])]
     worthiest = float(search.worth.max(initial=1.0))
     fewest = int(np.ceil(search.worth[search.chosen].sum() / worthiest - 1e-9))
     return float(sum(sorted(ranks)[:fewest]))
 
 
-def _ranks(booth: Booth, starts: Sequence[int]) -> list[int]:
-    day = booth.task.day
-    return sorted(day.wishes.rank(day.local(as_instant(day, start)).minute) for start in starts)

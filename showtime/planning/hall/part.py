@@ -33,6 +33,8 @@ class Terms:
     """So many more columns, each 0 or 1."""
     parts: int = 0
     """And after them so many from 0 to 1 that need not be whole."""
+    completed: Callable[[Truths], Floats] | None = None
+    """What the further columns are when these choices (by column) are made."""
 
 
 @dataclass(frozen=True)
@@ -160,7 +162,7 @@ class Part:
                 np.concatenate([np.ones(count + terms.whole), np.zeros(terms.parts)]).astype(int),
                 self.packed,
             )
-            start = None if known is None or extra else self._point(known)
+            start = None if known is None else self._start(known, terms)
             gap = 0.999 * terms.step or 1e-7
             outcome = solve(programme, seconds=remaining(), gap=gap, start=start)
             least = max(least, outcome.least)
@@ -170,10 +172,15 @@ class Part:
             if not self._against(chosen):
                 return Found(chosen, outcome.proven, least)
 
-    def _point(self, known: Ints) -> Floats:
-        point = np.zeros(len(self.columns))
-        point[self.local(known)] = 1.0
-        return point
+    def made(self, known: Ints) -> Truths:
+        """Per column, whether it is one of these choices."""
+        return np.asarray(np.isin(self.columns, known))
+
+    def _start(self, known: Ints, terms: Terms) -> Floats | None:
+        made = self.made(known)
+        if terms.completed is not None:
+            return np.append(made, terms.completed(made))
+        return None if terms.whole + terms.parts else made.astype(np.float64)
 
     def _quiet_enough(self, terms: Terms, remaining: Callable[[], float]) -> None:
         """Lets in the rows against noise that the relaxation runs against."""
@@ -188,7 +195,7 @@ class Part:
             outcome: Outcome = relaxation.solve(remaining())
             if outcome.values is None:
                 return
-            more = self._noisy(outcome.values[: len(self.columns)])
+            more = self.noisy(outcome.values[: len(self.columns)])
             if not len(more):
                 return
             relaxation.add(more)
@@ -199,7 +206,7 @@ class Part:
         most = din.heard[:, self.stalls] @ din.loudest[self.stalls]
         return bool((most > room.min(axis=1, initial=np.inf)).any())
 
-    def _noisy(self, values: Floats) -> PackedRows:
+    def noisy(self, values: Floats) -> PackedRows:
         """Rows against noise that these values pass, in units of what may be heard."""
         joint = self.joint
         rows = Rows()
@@ -235,7 +242,7 @@ class Part:
         joint = self.joint
         values = np.zeros(len(self.columns))
         values[self.local(chosen)] = 1.0
-        more = self._noisy(values)
+        more = self.noisy(values)
         rows = Rows()
         guilty = [] if len(more) else self._too_loud(chosen)
         for stall in self.stalls:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
-from showtime.planning.gauges import Floats, Ints
+from showtime.planning.gauges import Floats, Ints, Truths
 from showtime.planning.hall.part import Part, Terms
 from showtime.planning.rows import Rows
 
@@ -48,7 +49,12 @@ def most_above(part: Part, least: Mapping[int, int], above: Mapping[int, int]) -
         factors = np.append(np.ones(len(mine)), -more)
         rows.add(np.append(mine, count + number), factors, lower=float(least[stall]))
     cost = np.append(np.zeros(count), -np.ones(len(stalls)))
-    return Terms(cost, 1.0, rows.packed(), whole=len(stalls))
+
+    def completed(known: Truths) -> Floats:
+        given = [known[part.counting(stall)].sum() >= above[stall] for stall in stalls]
+        return np.array(given, dtype=np.float64)
+
+    return Terms(cost, 1.0, rows.packed(), whole=len(stalls), completed=completed)
 
 
 def worthiest_above(
@@ -68,7 +74,7 @@ def worthiest_above(
     if terms.whole:
         rows.add(np.arange(count, count + terms.whole), 1.0, lower=float(many))
     cost = np.append(-worth[part.columns], np.zeros(terms.whole))
-    return Terms(cost, step, rows.packed(), whole=terms.whole)
+    return replace(terms, cost=cost, step=step, rows=rows.packed())
 
 
 def rising(
