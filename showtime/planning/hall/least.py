@@ -15,6 +15,7 @@ import numpy as np
 
 from showtime.planning.gauges import Floats, Ints, Truths
 from showtime.planning.hall.part import Found, Part, Terms
+from showtime.planning.hall.quieter import rounded
 from showtime.planning.hall.rearranging import Costs, Remaining
 from showtime.planning.hall.search import Search
 from showtime.planning.hall.strands import Strand, strands, waiting
@@ -136,7 +137,10 @@ def _priced(
         outcome: Outcome = relaxation.solve(remaining())
         if outcome.values is None or not outcome.proven:
             return None
-        more = part.noisy(outcome.values[: len(part.columns)])
+        values = outcome.values[: len(part.columns)]
+        more = part.noisy(values)
+        if not len(more):
+            more = rounded(part, values)
         if not len(more):
             return rows, outcome.duals, float(terms.cost @ outcome.values)
         rows = rows.joined(more)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -225,6 +225,22 @@ class Part:
                 those = np.flatnonzero(heard > 1e-9 * limit)
                 rows.add(those, heard[those] / limit, upper=float(room[listener, stretch] / limit))
         return rows.packed()
+
+    def heard_at(self) -> Iterator[tuple[Floats, Floats]]:
+        """Per listener that could hear too much: what each column is heard with, and the room.
+
+        By stretches (rows), in units of what may be heard.
+        """
+        joint = self.joint
+        stall, power = joint.stall[self.columns], joint.power[self.columns]
+        for din, room in self._dins:
+            sounding = din.sounding[din.span[self.columns]].T * power
+            for listener, limit in enumerate(din.room):
+                there = np.isfinite(limit) & (limit > 0)
+                if there.any():
+                    scale = limit[there]
+                    heard = sounding[there] * din.heard[listener, stall] / scale[:, None]
+                    yield heard, room[listener, there] / scale
 
     def _too_loud(self, chosen: Ints) -> list[Ints]:
         """Of these choices, sets that cannot all be made beside what the others sound."""
