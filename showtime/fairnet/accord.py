@@ -17,6 +17,7 @@ from dataclasses import replace
 
 from showtime.fair import Span
 from showtime.fairnet.claims import Answer, Bond, Claim, Claims, Rank, Wanted, When
+from showtime.fairnet.clear import is_clear
 from showtime.fairnet.echo import Echo
 from showtime.fairnet.ownclaims import OwnClaims
 from showtime.fairnet.pace import Pace
@@ -133,7 +134,7 @@ class Accord:
         self.own.asked_again(claim, when)
         if not claim.held:
             return Leave.REFUSED if self._is_refused(claim, when) else Leave.ASKED
-        if claim.sounding or self._is_clear(claim, when):
+        if claim.sounding or is_clear(claim, self.epoch, self.bonds, self.peers, when, self.pace):
             self.own.begin(claim, span, when)
             return Leave.GIVEN
         return Leave.ASKED
@@ -249,18 +250,6 @@ class Accord:
         if peer.present(when, self.pace):
             return peer.refuses(claim.number, self.epoch)
         return peer.overlaps(claim.span, when, self.pace)
-
-    def _is_clear(self, claim: Claim, when: When) -> bool:
-        """True when nobody can still be sounding who may not sound beside this claim."""
-        sounding = {name for name in self._bonded if self._may_sound(name, claim, when)}
-        return all(len(sounding & bond.stalls) < bond.most for bond in self.bonds)
-
-    def _may_sound(self, name: str, claim: Claim, when: When) -> bool:
-        peer = self.peers.get(name)
-        if peer is None or peer.lingers(claim.span, when, self.pace):
-            return peer is not None
-        granted = peer.grants(claim.number, self.epoch)
-        return not granted and peer.overlaps(claim.span, when, self.pace)
 
     def _leave_alone(self, span: Span, claim: Claim | None, when: When) -> Leave:
         """Cut off, a stall goes by its plan, and by what others held when last heard."""

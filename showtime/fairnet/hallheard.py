@@ -104,7 +104,7 @@ class HallHeard:
             if not kept:
                 self._gone.discard(word)
                 self._steady[word] = steady
-                apart = self.troubles.clock(view.name, at, now)
+                apart = (at - now).total_seconds()
                 self._views[word] = replace(view, clock_apart=apart, last_heard=now)
         elif about == ("status",):
             status, version = stallpapers.read_status(word, payload)

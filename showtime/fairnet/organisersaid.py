@@ -48,7 +48,10 @@ class OrganiserSaid:
         if self._handout is not None:
             held.append(PlanHanded(self._handout))
         for call in self._calls.values():
-            if call.quiet.left(now):
+            if call.quiet.lifted and call.quiet.span.end > now:
+                # Whoever starts again may know of the call, and not that it was lifted.
+                held.append(QuietLifted(call.quiet.call))
+            elif call.quiet.left(now):
                 held.append(QuietCalled(call.quiet.call, call.quiet.span, call.quiet.why))
         if self._caps is not None:
             held.append(CapsSet(self._caps.of(self._word)))
@@ -82,5 +85,6 @@ class OrganiserSaid:
         self._calls[call.quiet.call] = call
         if not call.quiet.lifted:
             self._news.append(QuietCalled(call.quiet.call, call.quiet.span, call.quiet.why))
-        elif known is not None:
+        else:
+            # Also when it was not heard of by this run: the day may know it from the one before.
             self._news.append(QuietLifted(call.quiet.call))

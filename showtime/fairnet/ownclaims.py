@@ -26,6 +26,7 @@ class OwnClaims:
         self._wanted_spans: dict[Span, Wanted] = {}
         self._asked: dict[int, float] = {}
         self._begun: dict[int, float] = {}
+        self._latest: dict[int, datetime] = {}
 
     def __iter__(self) -> Iterator[Claim]:
         return iter(tuple(self._claims.values()))
@@ -75,27 +76,42 @@ class OwnClaims:
             del self._spans[claim.span]
         self._asked.pop(claim.number, None)
         self._begun.pop(claim.number, None)
+        self._latest.pop(claim.number, None)
         self.changed += 1
 
     def begin(self, claim: Claim, span: Span, when: When) -> None:
-        """It has leave to begin now, and counts as begun."""
+        """It has leave to begin now, and counts as begun.
+
+        The day takes a moment from here to the first sound: so much later it may end.
+        """
+        soon = timedelta(seconds=self._pace.patience)
         self._begun.setdefault(claim.number, when.steady)
-        self.change(replace(claim, sounding=True, ends=max(span.end, claim.ends)))
+        self._sound(claim, min(span.end + soon, self._may_end(claim)))
+
+    def _sound(self, claim: Claim, ends: datetime) -> None:
+        claim = replace(claim, sounding=True, ends=max(ends, claim.ends))
+        self._latest.setdefault(claim.number, claim.ends)
+        self.change(claim)
+
+    def _may_end(self, claim: Claim) -> datetime:
+        """Until then others mind it, whatever they heard of it last: nothing that ends later may
+        sound by it. Once it was told as sounding, that is the end that was told, and stays so."""
+        late = timedelta(seconds=self._pace.late)
+        return self._latest.get(claim.number, claim.span.end + late)
 
     def covering(self, span: Span) -> Claim | None:
-        """The claim that is meant: it begins no later, and ends about then or later.
+        """The claim that is meant: it begins no later, and others mind it to the end of `span`.
 
-        A start that is a little late is the same: whoever comes next waits until it is said to be
-        over.
+        So a start that is late has what it claimed: whoever comes next waits until it is said to
+        be over. One whose whole time has passed asks anew.
         """
-        late, soon = timedelta(seconds=self._pace.late), timedelta(seconds=self._pace.patience)
         meant = [
             claim
             for claim in self._claims.values()
             if claim.span.start - _EXACT <= span.start < claim.span.end
-            and span.end <= (claim.ends + soon if claim.sounding else claim.span.end + late)
+            and span.end <= self._may_end(claim)
         ]
-        return max(meant, key=lambda c: (c.sounding, c.held, -c.number), default=None)
+        return max(meant, key=lambda claim: _fits(claim, span), default=None)
 
     def follow(self, wanted: Iterable[Wanted], playing: Span | None, when: When) -> None:
         """What the day means to do now, and what it plays: the rest is let go."""
@@ -106,8 +122,7 @@ class OwnClaims:
             if claim != plays:
                 self._let_go(claim, when)
         if playing is not None and not (plays and plays.sounding):
-            claim = plays or self.make(Wanted(playing), (), when)
-            self.change(replace(claim, sounding=True, ends=max(playing.end, claim.ends)))
+            self._sound(plays or self.make(Wanted(playing), (), when), playing.end)
 
     def _let_go(self, claim: Claim, when: When) -> None:
         """Drop it when the day does not want it, nor has just asked for it; and what was allowed
@@ -135,3 +150,9 @@ class OwnClaims:
         """Nobody's leave is known any more."""
         for claim in self:
             self.change(replace(claim, held=claim.sounding))
+
+
+def _fits(claim: Claim, span: Span) -> tuple[bool, bool, bool, float]:
+    """What sounds, else what may; then what lasts as long, then what is due first."""
+    same = claim.span.length == span.length
+    return claim.sounding, claim.held, same, -claim.span.start.timestamp()

@@ -86,11 +86,13 @@ class Peer:
     def _over(self, claim: Claim, when: When, pace: Pace) -> bool:
         """True when a claim of one that is not heard of, or has not begun, no longer counts.
 
-        One that is lost may have begun, without anybody hearing it, what was to begin while it
-        still trusted its leave; that counts to its end. What was to begin later does not.
+        It counts for as long as anything may sound by it: to the end that was told once it had
+        begun; before that, to the latest end that a late start would have. One that is lost may
+        have begun, without anybody hearing it, what was to begin while it still trusted its leave;
+        what was to begin later does not count.
         """
         grace = timedelta(seconds=pace.grace)
-        if self.present(when, pace) or claim.sounding:
+        if claim.sounding:
             return claim.ends + grace <= when.at
         trusted = timedelta(seconds=pace.own_lease)
         if self.lost(when, pace) and claim.span.start > self.heard_at + trusted + grace:
@@ -105,8 +107,19 @@ class Peer:
     def overlaps(self, span: Span, when: When, pace: Pace) -> bool:
         return any(claim.span.meets(span) for claim in self.standing(when, pace))
 
-    def lingers(self, span: Span, when: When, pace: Pace) -> bool:
-        """True when it sounds, or may still sound of a time before `span`, by whichever clock."""
+    def sounds(self, when: When, pace: Pace) -> bool:
+        return any(claim.sounding for claim in self.standing(when, pace))
+
+    def strays(self, span: Span, when: When, pace: Pace) -> bool:
+        """True when it may still sound of a time before `span`, by whichever clock, or sounds of
+        one after it."""
         return any(
-            claim.sounding or claim.span.end <= span.start for claim in self.standing(when, pace)
+            claim.span.end <= span.start or (claim.sounding and not claim.span.meets(span))
+            for claim in self.standing(when, pace)
+        )
+
+    def began_by(self, start: datetime, when: When, pace: Pace) -> bool:
+        """True when it sounds, or may sound of a time that begins by `start`."""
+        return any(
+            claim.sounding or claim.span.start <= start for claim in self.standing(when, pace)
         )

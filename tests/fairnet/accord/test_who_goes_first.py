@@ -183,9 +183,50 @@ def test_what_a_vanished_stall_was_sounding_counts_to_its_end(two):
     two.stalls["orchard"].hear_presence("cart", 1, 1, False, at(10))
     two.beat(100)
     assert two.leave("orchard", span(100), 100) is Leave.REFUSED
-    after = 6 + 200 + PACE.grace + 1
+    after = 6 + 200 + PACE.patience + PACE.grace + 1
     two.beat(after)
     assert two.leave("orchard", span(after), after) is Leave.GIVEN
+
+
+def test_what_was_told_as_sounding_serves_nothing_that_ends_after_the_end_that_was_told(two):
+    """A keeper plays something short in the time of what is late; then the line breaks."""
+    two.wants("cart", Wanted(span(20)), now=1)
+    two.wants("orchard", Wanted(span(81)), now=2)
+    two.beat(41)
+    assert two.leave("cart", span(41, 4), 41) is Leave.GIVEN
+    two.wants("cart", Wanted(span(20)), playing=span(41, 4), now=41)
+    two.deaf.add("cart")
+    cart = two.stalls["cart"]
+    cart.follow([Wanted(span(20))], None, at(46))
+    assert cart.trusting(at(47))
+    assert cart.leave(span(47), at(47)) is Leave.ASKED
+    two.stalls["orchard"].hear_presence("cart", 1, 1, False, at(48))
+    two.beat(103)
+    assert two.leave("orchard", span(103), 103) is Leave.GIVEN, "before 107"
+
+
+def test_a_start_that_an_outage_made_late_is_kept_and_whoever_comes_next_waits(two):
+    """While its promise can still be kept."""
+    two.wants("orchard", Wanted(span(20), promised=True), now=1)
+    two.wants("cart", Wanted(span(80)), now=2)
+    two.beat(79)
+    assert two.leave("cart", span(80), 80) is Leave.ASKED
+    assert two.leave("orchard", span(79), 79) is Leave.GIVEN
+    two.wants("orchard", playing=span(79), now=79)
+    assert two.leave("cart", span(85), 85) is Leave.ASKED
+    two.wants("orchard", now=139)
+    assert two.leave("cart", span(139), 139) is Leave.GIVEN
+
+
+def test_a_late_start_that_nobody_could_hear_of_is_minded_all_the_same(two):
+    """Until its will comes, or a lease is over, it seems to be there."""
+    two.wants("orchard", Wanted(span(10, 30)), now=1)
+    two.wants("cart", Wanted(span(40)), now=2)
+    two.beat(38)
+    two.deaf.add("orchard")
+    assert two.stalls["orchard"].leave(span(39, 30), at(39)) is Leave.GIVEN
+    two.beat(62)
+    assert two.leave("cart", span(62), 62) is Leave.ASKED, "the orchard sounds until 69"
 
 
 def test_cut_off_a_stall_goes_on_with_what_it_had_and_cuts_into_nothing_it_knows_of(two):
