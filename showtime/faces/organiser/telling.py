@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 _MINUTE = timedelta(minutes=1)
 
-APART = 5.0
-"""Seconds: clocks further apart are worth a word."""
+APART = 20.0
+"""Seconds: clocks further apart are worth a word, as the stalls' own line minds no more."""
 
 
 def row(number: int, hall: HallDay, view: HallView, stall: StallView) -> Row:
@@ -54,7 +54,7 @@ def sounds(view: HallView, stall: StallView) -> bool:
 def wrong(stall: StallView) -> tuple[str, ...]:
     """What is amiss at the stall itself."""
     found = [stall.trouble] if stall.trouble else []
-    if abs(stall.clock_apart) >= APART:
+    if abs(stall.clock_apart) > APART:
         side = "ahead" if stall.clock_apart > 0 else "behind"
         found.append(f"its clock is {_length(abs(stall.clock_apart))} {side}")
     found += [
