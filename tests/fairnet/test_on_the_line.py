@@ -98,6 +98,22 @@ def test_quiet_now_reaches_every_stall_and_whoever_comes_later_and_is_lifted_by_
         ground.desk.lift("nobody called that")
 
 
+def test_a_stall_that_was_off_when_a_quiet_was_lifted_hears_of_the_lift(ground, trial):
+    """As its journal may know of the call, and keep silent until the end that was called."""
+    call = ground.desk.quiet(10, "a child is lost")
+    trial.until(lambda: ground.stalls[0].of(QuietCalled))
+    ground.stalls[1].member.close()
+    ground.desk.lift(call)
+    trial.until(lambda: ground.stalls[0].of(QuietLifted))
+    again = Listener(ground.fair, 1, ground.broker.joining("stall-2"), ground.clock)
+    ground.closing.append(again.member)
+    trial.until(lambda: again.of(QuietLifted) == [QuietLifted(call)])
+    assert not again.of(QuietCalled)
+    heard = []
+    again.member.listen(heard.append)
+    assert QuietLifted(call) in heard, "whoever listens later hears of it too"
+
+
 def test_a_quiet_of_no_length_is_refused(ground):
     for minutes in (0, -1, float("nan"), float("inf"), 721):
         with pytest.raises(FairnetError, match="12 hours at most"):
