@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -32,7 +31,7 @@ def leisurely(search: Search) -> list[HallLevel]:
     ranks = _sum(search, Wish.ROUND_TIMES)
     roundest = min(max(roundest, _fewest_ranks(search)), ranks)
     search.told(f"round times {ranks:.0f}, not less than {roundest:.0f}")
-    waits = _sum(search, Wish.WAIT)
+    waits = _sum(search, Wish.WAIT)  # rounder times may have come with shorter waits
     return [
         HallLevel(HallWish.WAIT, waits, min(bound, waits)),
         HallLevel(HallWish.ROUND_TIMES, ranks, roundest),
@@ -55,9 +54,9 @@ def _settled(search: Search, costs: Costs, held: float | None, remaining: Remain
 
     `held`: what the waits may cost; then it is the round times' turn. None: that of the waits.
     """
-    hair = 1e-6 if held is None else 0.01 * costs.measure.step or 1e-7 * max(1.0, held)
+    hair = 0.01 * costs.measure.step or 1e-6 * max(1.0, held or 0.0)
     most = None if held is None else held + hair
-    rearranged(search, costs, most is not None, _part_of(remaining, 0.3 if search.small else 0.7))
+    rearranged(search, costs, most is not None, _part_of(remaining, 0.25 if search.small else 0.7))
     if not search.small:
         return _clustered(search, costs, most, remaining)
     ask = Ask(search, costs, range(len(search.joint.booths)), most)
@@ -119,5 +118,3 @@ def _fewest_ranks(search: Search) -> float:
     worthiest = float(search.worth.max(initial=1.0))
     fewest = int(np.ceil(search.worth[search.chosen].sum() / worthiest - 1e-9))
     return float(sum(sorted(ranks)[:fewest]))
-
-

@@ -12,6 +12,8 @@ AT_ONCE = 40
 """So many rows are let in at a time, the most exceeded first."""
 EXCEEDED = 1e-3
 SAME = 1e-7
+HAIR = 1e-4
+"""What the units of many choices may be off by in sum; by so much the room is taken for larger."""
 PARTS = (1, 2, 3)
 
 
@@ -27,7 +29,7 @@ def rounded(part: Part, values: Floats) -> PackedRows:
         for kind in _apart(kinds):
             for share in PARTS:
                 unit = kind / share
-                most = np.floor(room / unit + SAME)
+                most = np.floor(room / unit + HAIR)
                 units = np.floor(heard[:, used] / unit + SAME)
                 excess = np.where(most >= 0, units @ values[used] - most, -1.0)
                 excess /= np.maximum(most, 1.0)
@@ -37,8 +39,8 @@ def rounded(part: Part, values: Floats) -> PackedRows:
                     there = np.flatnonzero(full)
                     found.append((float(excess[worst]), there, full[there], float(most[worst])))
     rows = Rows()
-    for _, columns, units, most in sorted(found, key=lambda one: -one[0])[:AT_ONCE]:
-        rows.add(columns, units, upper=most)
+    for _, columns, spent, limit in sorted(found, key=lambda one: -one[0])[:AT_ONCE]:
+        rows.add(columns, spent, upper=limit)
     return rows.packed()
 
 
