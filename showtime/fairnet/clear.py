@@ -20,15 +20,17 @@ def is_clear(
     """True when in every bond fewer than `most` others can be sounding beside this claim.
 
     Such are those that sound, and those whose claims overlap it and have not given it leave. Where
-    one is late, or sounds, of a time that does not overlap, who had leave of whom decides nothing:
-    of those that might then come together the one that was to begin last counts all others.
+    one is late, or sounds, of a time that does not overlap, leave decides nothing: of those that
+    might then come together the one that was to begin last counts all others.
     """
     for bond in bonds:
         others = [peers[name] for name in bond.stalls if name in peers]
-        if any(peer.strays(claim.span, when, pace) for peer in others):
-            sounding = sum(peer.began_by(claim.span.start, when, pace) for peer in others)
-        else:
-            sounding = sum(_may_sound(peer, claim, epoch, when, pace) for peer in others)
+        strays = any(peer.strays(claim.span, when, pace) for peer in others)
+        sounding = sum(
+            _may_sound(peer, claim, epoch, when, pace)
+            or (strays and peer.began_by(claim.span.start, when, pace))
+            for peer in others
+        )
         if sounding >= bond.most:
             return False
     return True

@@ -8,7 +8,7 @@ import pytest
 
 from showtime.fair.budgets import Battery, Performances, Sounding
 from showtime.fair.hall import Joining
-from showtime.fairnet import FairnetError, Member, Organiser, open_broker
+from showtime.fairnet import FairnetError, Member, Organiser, Pace, open_broker
 from showtime.fairnet.view import Here
 from showtime.live import DayState, Stage
 from showtime.live.hall import CapsSet, Leave, PlanHanded, QuietCalled, QuietLifted
@@ -21,7 +21,7 @@ class Listener:
     def __init__(self, fair, number, joining, clock):
         self.name = fair.stands[number].name
         self.words = []
-        self.member = Member(fair.stands[number].stall, joining, clock)
+        self.member = Member(fair.stands[number].stall, joining, clock, Pace(beat=1.0))
         self.member.listen(self.words.append)
 
     def of(self, kind):

@@ -274,6 +274,22 @@ def test_at_most_two_of_four():
     assert not taken(hall.stalls["a"].bonds, hall.stalls["a"].given(at(5)), {})
 
 
+def test_at_most_two_of_three_when_all_are_late_and_none_has_heard_of_the_others():
+    """Each has the leave of one of the others, in a ring, and so each sees but one in its way."""
+    hall = Hall(Bond(2, frozenset("bde")))
+    hall.wants("d", Wanted(span(25, 20)), now=1)
+    hall.wants("e", Wanted(span(14, 50)), now=2)
+    hall.wants("b", Wanted(span(10, 14)), now=3)
+    assert all(hall.held(name) for name in "bde")
+    hall.beat(20)
+    leave = [
+        hall.stalls["b"].leave(span(23.9, 14), at(23.9)),
+        hall.stalls["e"].leave(span(23.9, 50), at(23.9)),
+        hall.stalls["d"].leave(span(24.1, 20), at(24.1)),
+    ]
+    assert leave == [Leave.GIVEN, Leave.GIVEN, Leave.ASKED]
+
+
 def test_doubled_and_old_words_change_nothing(two):
     two.wants("orchard", Wanted(span(100)), now=1)
     old = two.said["orchard", ""]
