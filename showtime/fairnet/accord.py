@@ -212,15 +212,22 @@ class Accord:
         """
         if own.sounding:
             return False
-        if other.held and other.number not in peer.refused_since:
-            return not own.held
         since = peer.refused_since.get(other.number, when.steady)
+        came = self._connected if self._connected is not None else when.steady
+        if other.held and (
+            other.number not in peer.refused_since or since - came <= self.pace.own_lease
+        ):
+            return not own.held
         waits = when.steady - since >= self.pace.patience
         return other.promised and not own.promised and waits
 
     def _has_leave(self, claim: Claim, when: When) -> bool:
         blocking = {name for name in self._bonded if self._blocks(name, claim, when)}
-        return all(len(blocking & bond.stalls) < bond.most for bond in self.bonds)
+        silent = {name for name in blocking if not self._says_no(name, claim, when)}
+        return all(
+            len(blocking & bond.stalls) < bond.most and not silent & bond.stalls
+            for bond in self.bonds
+        )
 
     def _blocks(self, name: str, claim: Claim, when: When) -> bool:
         """True while this claim lacks that stall's leave, and needs it."""

@@ -290,6 +290,36 @@ def test_at_most_two_of_three_when_all_are_late_and_none_has_heard_of_the_others
     assert leave == [Leave.GIVEN, Leave.GIVEN, Leave.ASKED]
 
 
+def test_at_most_two_of_three_when_one_comes_back_just_as_another_goes_on_without_it():
+    """What the one that was away claimed meanwhile is the oldest, and nobody knew of it."""
+    hall = Hall(Bond(2, frozenset("hrt")))
+    h, r, t = (hall.stalls[name] for name in "hrt")
+    r.follow([Wanted(span(100))], None, at(2))
+    t.follow([Wanted(span(100))], None, at(3))
+    h.follow([Wanted(span(100))], None, at(4))
+    t_waits, h_waits = t.take(at(4)), h.take(at(4))
+    for word in t_waits:
+        h.hear_claims(word, at(4))
+    for word in h_waits:
+        t.hear_claims(word, at(4))
+    h.hear_presence("r", 1, 1, False, at(5))
+    h.tick(at(5))
+    h_holds = h.take(at(5))
+    r.connected(at(6))
+    for word in (*t_waits, *h_waits):
+        r.hear_claims(word, at(6))
+    hall.deaf.add("h")
+    for word in r.take(at(6)):
+        hall.pass_on(word, 6)
+    hall.talk(6)
+    hall.deaf.clear()
+    for word in h_holds:
+        hall.pass_on(word, 6)
+    hall.talk(7)
+    hall.beat(9)
+    assert sorted(name for name in "hrt" if hall.held(name)) == ["h", "t"]
+
+
 def test_doubled_and_old_words_change_nothing(two):
     two.wants("orchard", Wanted(span(100)), now=1)
     old = two.said["orchard", ""]
