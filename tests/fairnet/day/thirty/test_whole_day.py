@@ -114,7 +114,7 @@ class Fairground:
 def test_a_day_with_everything(
     trial, broker_of, live_stall, unkind_network, steps, judge, english, full
 ):
-    hours = 7.0 if full else 0.4
+    hours = 7.0 if full else 0.5
     count = 30 if full or broker_of.real else 12
     broker = broker_of(trial.fair_of(count, hours=hours), plain_door=True)
     network = unkind_network(broker.plain_port, Random(5), 0.02)
