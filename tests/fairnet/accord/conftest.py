@@ -146,11 +146,6 @@ class Adversary:
             stall.wants.pop(max(stall.wants))
             self._follow(stall)
 
-    def forget_first(self, name: str) -> None:
-        stall = self.stalls[name]
-        stall.wants.pop(min(stall.wants))
-        self._follow(stall)
-
     def pass_time(self, seconds: float) -> None:
         ends = self.now + seconds
         while self.now < ends:

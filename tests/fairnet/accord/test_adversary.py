@@ -86,10 +86,10 @@ class AnyHall(RuleBasedStateMachine):
         if not hasattr(self, "hall"):
             return
         heal(self.hall)
-        span = self.hall.want("a", 120, 5)
         for stall in self.hall.stalls.values():
-            while len(stall.wants) > (stall.name == "a"):
-                self.hall.forget_first(stall.name)
+            while stall.wants:
+                self.hall.forget(stall.name)
+        span = self.hall.want("a", 120, 5)
         self.hall.pass_time(20)
         assert any(claim.span == span and claim.held for claim in self.hall.stalls["a"].accord.own)
         assert not self.hall.too_many()
