@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil, exp, floor, sqrt
+from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
 
@@ -21,6 +22,7 @@ from showtime.fair import Day, Performance, Piece, QuietInterval, Signboard, Spa
 from showtime.fair.budgets import Budget, Leak, Window
 from showtime.fair.hall import HallDay, HallNoise, HallPlan, HallWish, Place, Together
 from showtime.planning.hall import broken_in_hall, plan_hall
+from showtime.settings import load_fair
 from tests.bench.row import Row
 
 LONDON = ZoneInfo("Europe/London")
@@ -242,6 +244,20 @@ def rows() -> Iterator[Row]:
     for count, limit, target in ((10, 20.0, 0.0), (60, 30.0, 1.0), (200, 120.0, 2.0)):
         yield from rows_of(count, limit, target, peer=count <= 60)
     yield from rows_of(600, 300.0, 3.0, peer=False)
+    yield from demo_rows(30.0)
+
+
+def demo_rows(limit: float) -> Iterator[Row]:
+    """How near the demo fair's waits come to the shortest that the levels before leave."""
+    fair = load_fair(Path(__file__).parents[2] / "config" / "osierholt-fair.yaml")
+    hall = fair.hall(date(2027, 2, 13))
+    assert hall is not None
+    begun = time.process_time()
+    plan = planned(hall, limit)
+    spent = time.process_time() - begun
+    wait = next(level for level in plan.levels if level.name is HallWish.WAIT)
+    beside = f"of the processor {spent:.0f} s; {told(plan)}"
+    yield Row(f"demo fair, {limit:g} s: waits", 100 * wait.gap, "% gap", 1.0, beside)
 
 
 def rows_of(count: int, limit: float, target: float, *, peer: bool) -> Iterator[Row]:
