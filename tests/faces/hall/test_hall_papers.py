@@ -156,7 +156,7 @@ def test_the_noise_picture_tells_each_stalls_loudest_and_its_limit(
         for each in those:
             assert each.loudest is not None
             assert f"{each.loudest.level:.1f} dBA" in words
-    assert "allowed 62 in any 60 min" in words
+    assert "allowed 63 in any 60 min" in words
     assert "estimates for a free field" in words and "sound level meter" in words
     assert root.tag == f"{SVG}svg"
 
