@@ -79,6 +79,6 @@ def _name(unnamed: Path, file: Path, text: str) -> None:
             try:
                 written.write(text)
                 written.flush()
-            except BaseException:
+            except BaseException:  # Ctrl-C too: half a file is not left behind
                 file.unlink()
                 raise

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from showtime.fair import Day, Performance, Plan, Where
+    from showtime.fair.hall import HallDay
     from showtime.live import DayState, Promise, Rehearsed
     from showtime.planning import Broken, Clash, WhyNot
     from showtime.settings import Problem
@@ -21,7 +22,7 @@ def plan(made: Plan) -> Document:
     return {
         "day": day.date.isoformat(),
         "stall": day.signboard.stall,
-        "performances": [_performance(day, p) for p in made.performances],
+        "performances": [performance(day, p) for p in made.performances],
         "levels": [
             {"name": level.name.value, "value": level.value, "proven": level.proven}
             for level in made.levels
@@ -37,16 +38,16 @@ def clash(day: Day, found: Clash) -> Document:
         "day": day.date.isoformat(),
         "stall": day.signboard.stall,
         "performances": [],
-        "clash": [{"rule": r.rule, "why": r.why, **_place(r.where)} for r in found.rules],
+        "clash": [{"rule": r.rule, "why": r.why, **place(r.where)} for r in found.rules],
     }
 
 
 def why(day: Day, found: WhyNot) -> Document:
     return {
-        "at": _local(day, found.at),
+        "at": local(day, found.at),
         "allowed": found.allowed,
         "reasons": [
-            {"rule": r.rule, "why": r.why, "piece": r.piece, **_place(r.where)}
+            {"rule": r.rule, "why": r.why, "piece": r.piece, **place(r.where)}
             for r in found.reasons
         ],
         "possible": found.possible,
@@ -54,8 +55,8 @@ def why(day: Day, found: WhyNot) -> Document:
         "moves": [
             {
                 "piece": move.piece,
-                "from": _local(day, move.planned),
-                "to": _local(day, move.to) if move.to else None,
+                "from": local(day, move.planned),
+                "to": local(day, move.to) if move.to else None,
             }
             for move in found.moves
         ],
@@ -63,14 +64,13 @@ def why(day: Day, found: WhyNot) -> Document:
 
 
 def problems(found: Iterable[Problem]) -> Document:
-    return {"problems": [{"message": p.message, **_place(p.where)} for p in found]}
+    return {"problems": [{"message": p.message, **place(p.where)} for p in found]}
 
 
 def broken(day: Day, found: Iterable[Broken]) -> Document:
     return {
         "broken": [
-            {"rule": b.rule, "why": b.why, "at": _local(day, b.at), **_place(b.where)}
-            for b in found
+            {"rule": b.rule, "why": b.why, "at": local(day, b.at), **place(b.where)} for b in found
         ]
     }
 
@@ -81,11 +81,11 @@ def sentence(day: Day, said: Sequence[Sentence]) -> Document:
     situation = first.situation
     return {
         "situation": situation.kind.value,
-        "at": _local(day, situation.at) if situation.at else None,
+        "at": local(day, situation.at) if situation.at else None,
         "sentence": first.text,
         "language": first.language,
         "also": [{"sentence": each.text, "language": each.language} for each in others],
-        "now": _local(day, situation.now),
+        "now": local(day, situation.now),
     }
 
 
@@ -103,7 +103,7 @@ def rehearsal(rehearsed: Rehearsed, seconds: float) -> Document:
         "for_tomorrow": rehearsed.for_tomorrow,
         "broken_promises": rehearsed.count(Outcome.BROKEN),
         "broken_rules": len(rehearsed.broken),
-        "broken": [{"rule": rule, "at": _local(day, at)} for rule, at in rehearsed.broken],
+        "broken": [{"rule": rule, "at": local(day, at)} for rule, at in rehearsed.broken],
         "seconds": round(seconds, 4),
     }
 
@@ -112,13 +112,13 @@ def promises(state: DayState, found: Iterable[Promise]) -> Document:
     day = state.day
     rows = [
         {
-            "told": _local(day, p.told),
-            "first_said": _local(day, p.first_said),
-            "last_said": _local(day, p.last_said),
+            "told": local(day, p.told),
+            "first_said": local(day, p.first_said),
+            "last_said": local(day, p.last_said),
             "times": p.times,
             "triggers": list(p.triggers),
             "outcome": p.outcome.value,
-            "moved_to": _local(day, p.moved_to) if p.moved_to else None,
+            "moved_to": local(day, p.moved_to) if p.moved_to else None,
             "apologised": p.apologised,
             "why": p.why,
         }
@@ -129,19 +129,19 @@ def promises(state: DayState, found: Iterable[Promise]) -> Document:
     return {"day": day.date.isoformat(), "promises": rows, **counts}
 
 
-def _performance(day: Day, performance: Performance) -> Document:
+def performance(day: Day | HallDay, each: Performance) -> Document:
     return {
-        "starts": _local(day, performance.starts),
-        "ends": _local(day, performance.ends),
-        "piece": performance.piece.name,
+        "starts": local(day, each.starts),
+        "ends": local(day, each.ends),
+        "piece": each.piece.name,
     }
 
 
-def _local(day: Day, moment: datetime) -> str:
+def local(day: Day | HallDay, moment: datetime) -> str:
     return day.local(moment).isoformat()
 
 
-def _place(where: Where | None) -> Document:
+def place(where: Where | None) -> Document:
     if where is None:
         return {}
     return {"file": where.file, "line": where.line, "column": where.column}

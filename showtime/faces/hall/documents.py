@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from showtime.faces.documents import Document, local, performance, place
 from showtime.fair.hall import HallDay, HallPlan
 
 if TYPE_CHECKING:
-    from showtime.fair import Performance, Where
     from showtime.planning.hall import HallBroken, HallClash, HallMove, HallWhyNot, Way
-
-Document = dict[str, Any]
 
 
 def plan(made: HallPlan) -> Document:
@@ -54,7 +51,7 @@ def clash(hall: HallDay, found: HallClash) -> Document:
         "day": hall.date.isoformat(),
         "stalls": [],
         "clash": [
-            {"stall": found.stall, "rule": rule.rule, "why": rule.why, **_place(rule.where)}
+            {"stall": found.stall, "rule": rule.rule, "why": rule.why, **place(rule.where)}
             for rule in found.clash.rules
         ],
     }
@@ -68,9 +65,9 @@ def broken(hall: HallDay, found: Iterable[HallBroken]) -> Document:
                 "stall": each.stall,
                 "rule": each.rule,
                 "why": each.why,
-                "at": _local(hall, each.at),
+                "at": local(hall, each.at),
                 "others": list(each.others),
-                **_place(each.where),
+                **place(each.where),
             }
             for each in found
         ]
@@ -81,7 +78,7 @@ def why(hall: HallDay, found: HallWhyNot) -> Document:
     """Why a stall does not perform then, and who would have to move."""
     return {
         "stall": found.stall,
-        "at": _local(hall, found.at),
+        "at": local(hall, found.at),
         "piece": found.piece,
         "allowed": found.allowed,
         "reasons": [
@@ -90,7 +87,7 @@ def why(hall: HallDay, found: HallWhyNot) -> Document:
                 "why": each.why,
                 "piece": each.piece,
                 "others": list(each.others),
-                **_place(each.where),
+                **place(each.where),
             }
             for each in found.reasons
         ],
@@ -98,7 +95,7 @@ def why(hall: HallDay, found: HallWhyNot) -> Document:
         "moves": _moves(hall, found.moves),
         "own": _way(hall, found.own),
         "neighbours": None if found.neighbours is None else _way(hall, found.neighbours),
-        "nearest": None if found.nearest is None else _local(hall, found.nearest),
+        "nearest": None if found.nearest is None else local(hall, found.nearest),
         "note": found.note,
     }
 
@@ -112,26 +109,8 @@ def _moves(hall: HallDay, moves: Iterable[HallMove]) -> list[Document]:
         {
             "stall": move.stall,
             "piece": move.piece,
-            "from": _local(hall, move.planned),
-            "to": None if move.to is None else _local(hall, move.to),
+            "from": local(hall, move.planned),
+            "to": None if move.to is None else local(hall, move.to),
         }
         for move in moves
     ]
-
-
-def performance(hall: HallDay, each: Performance) -> Document:
-    return {
-        "starts": _local(hall, each.starts),
-        "ends": _local(hall, each.ends),
-        "piece": each.piece.name,
-    }
-
-
-def _local(hall: HallDay, moment: datetime) -> str:
-    return hall.local(moment).isoformat()
-
-
-def _place(where: Where | None) -> Document:
-    if where is None:
-        return {}
-    return {"file": where.file, "line": where.line, "column": where.column}
