@@ -23,7 +23,7 @@ M = TypeVar("M", bound="Group")
 def required(kind: Kind[T], about: str, stand_in: Any = None) -> T:
     """A key that must be there; `stand_in` is its value in a partial model when it is wrong."""
     # Types say that a field is its value, as those of `field` itself do.
-    return field(metadata={"kind": kind, "about": about, "stand_in": stand_in})  # type: ignore[no-any-return]
+    return field(metadata={"kind": kind, "about": about, "stand_in": stand_in})  # type: ignore[no-any-return]  # a field stands in for its value
 
 
 def optional(kind: Kind[T], about: str) -> T | None:

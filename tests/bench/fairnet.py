@@ -101,7 +101,7 @@ def measured(joining: Callable[[str], Joining]) -> tuple[list[float], list[float
         for number, each in enumerate(FAIR.stands):
             member = Member(each.stall, joining(f"stall-{number}"), clock)
             stack.callback(member.close)
-            member.listen(lambda word, n=number: last[n].append((time.perf_counter(), word)))  # type: ignore[misc]  # its own number
+            member.listen(lambda word, n=number: last[n].append((time.perf_counter(), word)))
             members.append(member)
         until(lambda: all(member.is_up for member in members))
         given = tuple((Performance(OPENS + timedelta(hours=6), BELLS),) for _ in range(COUNT))

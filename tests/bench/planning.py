@@ -56,7 +56,7 @@ def rows() -> Iterator[Row]:
         ("demo day, three pieces, 1-minute grid", three_pieces(demo(1)), 4.0, False),
     ]
     for name, day, target, peer in days:
-        taken = seconds(lambda day=day: planned(day))  # type: ignore[misc]
+        taken = seconds(lambda day=day: planned(day))
         beside = beside_cp_sat(day, taken) if peer else ""
         yield Row(f"plan: {name}", taken, "s", target, beside)
     yield from live_rows(demo())

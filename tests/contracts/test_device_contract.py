@@ -63,7 +63,7 @@ Make = Callable[[Path, bool], Rig]
 
 
 def unmade() -> Rig:
-    return Rig(None, nothing, nothing, nothing, nothing)  # type: ignore[arg-type]
+    return Rig(None, nothing, nothing, nothing, nothing)
 
 
 def stand_in(folder: Path, there: bool) -> Rig:
@@ -132,11 +132,11 @@ def kernel(folder: Path, there: bool) -> Rig:
         made.append(evdev.UInput({evdev.ecodes.EV_KEY: [evdev.ecodes.KEY_VOLUMEUP]}, name=name))
 
     def stroke(value: int) -> None:
-        made[-1].write(evdev.ecodes.EV_KEY, evdev.ecodes.KEY_VOLUMEUP, value)  # type: ignore[attr-defined]
-        made[-1].syn()  # type: ignore[attr-defined]
+        made[-1].write(evdev.ecodes.EV_KEY, evdev.ecodes.KEY_VOLUMEUP, value)
+        made[-1].syn()
 
     def unplug() -> None:
-        made.pop().close()  # type: ignore[attr-defined]
+        made.pop().close()
 
     if there:
         plug_in()
@@ -145,7 +145,7 @@ def kernel(folder: Path, there: bool) -> Rig:
     rig.device = Attached(name, opening, rig.hear, rig.told.append, micros, AGAIN)
     rig.press, rig.release = lambda: stroke(1), lambda: stroke(0)
     rig.unplug, rig.plug_in = unplug, plug_in
-    rig.put_away = lambda: [each.close() for each in made] and None  # type: ignore[attr-defined]
+    rig.put_away = lambda: [each.close() for each in made] and None
     return rig
 
 

@@ -150,7 +150,7 @@ def test_each_time_the_plug_is_pulled_is_told(rig: Rig) -> None:
         assert before_long(lambda: rig.player.trouble != "")
         rig.plug_in()
         assert before_long(lambda: rig.player.trouble == "")
-        assert before_long(lambda times=times: len(rig.told) == 2 * times)  # type: ignore[misc]
+        assert before_long(lambda times=times: len(rig.told) == 2 * times)
 
 
 def test_a_card_that_another_program_jams_is_noticed(rig: Rig) -> None:

@@ -31,7 +31,7 @@ def found(english: Bank) -> dict[str, Any]:
 def printed(found: dict[str, Any], *, encoding: str = "utf-8", columns: int = 100) -> str:
     class Paper(io.StringIO):
         @property
-        def encoding(self) -> str:  # type: ignore[override]
+        def encoding(self) -> str:
             return encoding
 
     paper = Paper()

@@ -163,7 +163,7 @@ class TestShares:
 
 def test_how_a_stall_joins_cannot_be_changed_later() -> None:
     with pytest.raises(FrozenInstanceError):
-        Joining("hall").port = 1  # type: ignore[misc]
+        Joining("hall").port = 1
 
 
 def test_of_two_that_join_in_one_way_the_line_in_the_file_makes_no_difference() -> None:

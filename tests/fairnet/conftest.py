@@ -241,7 +241,7 @@ def broker_of(
         opened.append(broker)
         return broker
 
-    open_for.real = request.param == "mosquitto"  # type: ignore[attr-defined]  # a test may ask
+    open_for.real = request.param == "mosquitto"
     yield open_for
     for broker in opened:
         broker.kill()

@@ -115,7 +115,7 @@ def open_stage(
             figure=figure,
             banks={"en": english},
             random=random.Random(7),
-            replanner=replanner,  # type: ignore[arg-type]
+            replanner=replanner,
             hall=around,
         )
         running = RunningDay(DayState(short_day, timedelta(seconds=60)), world)

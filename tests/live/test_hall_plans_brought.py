@@ -68,7 +68,7 @@ def test_each_fault_is_told_where_it_stands_though_starts_are_the_same(
             for name, piece in (("The Tin Orchard", "Frost Bells"), ("The Lantern Cart", None))
         ]
     }
-    body["stalls"][1]["performances"][0].pop("piece")  # type: ignore[attr-defined]
+    body["stalls"][1]["performances"][0].pop("piece")
     text = json.dumps(body, indent=1)
     with pytest.raises(QuestionError) as told:
         read(fair, hall, tmp_path / "plan.json", text)

@@ -225,7 +225,7 @@ def test_a_running_day_is_told_and_asked_for_nothing_but_how_it_stands(
     asked: list[list[str]] = []
 
     def told(words: object) -> str:
-        asked.append(list(words))  # type: ignore[call-overload]
+        asked.append(list(words))
         return "10:30:00 waiting, next 11:05 Frost Bells"
 
     ear = Ear(socket_path(stand.stall), told)

@@ -110,8 +110,8 @@ def test_what_hangs_is_given_up_and_the_others_are_told() -> None:
         return []
 
     begun = time.monotonic()
-    checks = [Check("one", hangs, 0.4), Check("two", lambda: [ok("two", "well")], 5)]  # type: ignore[arg-type, return-value]
-    found = list(tried([*checks, Check("three", hangs, 0.4)], time.monotonic))  # type: ignore[arg-type]
+    checks = [Check("one", hangs, 0.4), Check("two", lambda: [ok("two", "well")], 5)]
+    found = list(tried([*checks, Check("three", hangs, 0.4)], time.monotonic))
     assert time.monotonic() - begun < 2
     assert [(each.name, each.state.value) for each in found] == [
         ("one", "mend"),
@@ -134,7 +134,7 @@ def test_a_fault_of_the_program_is_a_line_and_no_traceback(
         raise JournalError("it is another day's; give another --journal")
 
     before = threading.excepthook
-    checks = [Check("one", faulty), Check("two", refusing)]  # type: ignore[arg-type]
+    checks = [Check("one", faulty), Check("two", refusing)]
     one, two = tried(checks, time.monotonic)
     assert threading.excepthook is before
     assert one.state is State.MEND and "ZeroDivisionError" in one.says

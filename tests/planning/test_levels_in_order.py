@@ -15,7 +15,7 @@ from showtime.planning import Clash, broken, plan
 
 
 def planned(day: Day, **how: object) -> Plan:
-    found = plan(day, **{"monotonic": monotonic, **how})  # type: ignore[arg-type]
+    found = plan(day, **{"monotonic": monotonic, **how})
     assert isinstance(found, Plan)
     return found
 

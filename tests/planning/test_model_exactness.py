@@ -31,7 +31,7 @@ def bare(day: Day, length: float, lasts: float, step: float, **wishes: object) -
         quiet=(),
         gap=timedelta(0),
         budgets=(),
-        wishes=Wishes(start_on=minutes(step), **wishes),  # type: ignore[arg-type]
+        wishes=Wishes(start_on=minutes(step), **wishes),
     )
 
 

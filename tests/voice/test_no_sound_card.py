@@ -146,7 +146,7 @@ class Sulking:
     def __init__(self) -> None:
         self.inner = NullCard()
 
-    def open(self, pull, lost):  # type: ignore[no-untyped-def]
+    def open(self, pull, lost):
         time.sleep(0.5)
         return self.inner.open(pull, lost)
 

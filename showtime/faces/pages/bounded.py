@@ -20,7 +20,7 @@ class Bounded(H11Protocol):
     """Drops whoever has said nothing yet, the oldest first, when there are too many."""
 
     # The server narrows the same argument, which the type of every protocol leaves wide.
-    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]  # narrower, as the server calls it
         super().connection_made(transport)
         self._hurry: asyncio.TimerHandle | None = self.loop.call_later(SILENT, self._too_slow)
         self.made = self.loop.time()

@@ -52,7 +52,7 @@ def a_stall(
     pieces: tuple[Piece, ...] = (Piece("Frost Bells", minutes(5), level_dba=74),),
     **rest: object,
 ) -> Day:
-    return Day(signboard(name), hours.start.astimezone(LONDON).date(), hours, pieces, **rest)  # type: ignore[arg-type]
+    return Day(signboard(name), hours.start.astimezone(LONDON).date(), hours, pieces, **rest)
 
 
 def a_hall(

@@ -45,7 +45,7 @@ def moved(answer: HallWhyNot) -> list[tuple[str, str, str | None]]:
 
 
 def with_day(hall: HallDay, number: int, **changed: object) -> HallDay:
-    day = replace(hall.days[number], **changed)  # type: ignore[arg-type]
+    day = replace(hall.days[number], **changed)
     return replace(hall, days=(*hall.days[:number], day, *hall.days[number + 1 :]))
 
 

@@ -211,7 +211,7 @@ def live_stall() -> Iterator[Callable[..., LiveStall]]:
     made: list[LiveStall] = []
 
     def make(*args: object) -> LiveStall:
-        stall = LiveStall(*args)  # type: ignore[arg-type]  # handed on as they are
+        stall = LiveStall(*args)
         made.append(stall)
         return stall
 

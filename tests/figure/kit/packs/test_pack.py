@@ -64,7 +64,7 @@ class Interrupted(dict[str, bytes]):
         self._takes = takes
         self._rounds = 0
 
-    def items(self):  # type: ignore[no-untyped-def,override]
+    def items(self):
         self._rounds += 1
         for number, item in enumerate(super().items()):
             if self._rounds > 1 and number == self._takes:
