@@ -20,11 +20,11 @@ HERE = Path(__file__).parent
 
 @cache
 def templates(folder: Path = HERE / "templates") -> Environment:
-    """The templates of that folder; everything that is put into them is escaped."""
+    """The templates of that folder, and ours that they build on; all that is put in is escaped."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(
-        loader=FileSystemLoader(folder),
+        loader=FileSystemLoader([folder, HERE / "templates"]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
